@@ -29,7 +29,7 @@ class SweepOptions:
     """A setting swept, and what is told of it."""
 
     sweep: Annotated[
-        str | None, Option(metavar="RANGE", help="Plan for a range of values: 'temperature = 16 C to 24 C in 5'.")
+        str | None, Option(metavar="RANGE", help="Plan for 5 values of a range: 'temperature = 16 C to 24 C in 5'.")
     ] = None
     figure: Annotated[
         list[str] | None, Option(metavar="NAME", help="Figure to show in the sweep's table; may be repeated.")

@@ -96,7 +96,8 @@ def sweep(data: dict[str, Any], words: str) -> Sweep:
     """
     found = _SWEEP.match(words)
     if found is None or " by " in found["last"]:
-        raise BadInput(Field.SWEEP, f"'{words}' is not a sweep", "write it like 'temperature = 16 C to 24 C in 5'")
+        what = "'by' is not known" if found is not None else f"'{words}' is not a sweep"
+        raise BadInput(Field.SWEEP, what, "tell how many values: 'temperature = 16 C to 24 C in 5' has 5")
     setting = find_setting(data, found["key"])
     key = setting.key if setting.key.sweeps is None else replace(setting.key, holds=setting.key.sweeps)
     if not isinstance(key.holds, Dimension) and key.holds not in (Holds.COUNT, Holds.NUMBER):

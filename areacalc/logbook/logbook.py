@@ -76,10 +76,9 @@ class Logbook:
         self.database.close()
 
     def runs(self, with_struck: bool = False) -> list[Run]:
-        """All runs, oldest first; those struck out where asked for."""
-        return sorted(
-            self.database.find(Run, "struck = '' OR ?", with_struck), key=lambda run: (seconds_of(run.when), run.number)
-        )
+        """All runs, oldest first, those of one minute as they were written; those struck out where asked for."""
+        found = self.database.find(Run, "struck = '' OR ?", with_struck)
+        return sorted(found, key=lambda run: (seconds_of(run.when) // 60.0, run.number))
 
     def run(self, number: int) -> Run:
         return self._one(Run, number, f"run {number}")
@@ -293,7 +292,7 @@ class Logbook:
         came = self.logged(run).came
         if outcome.film_um is not None and self.begun(run.number) and not came.is_followed:
             raise BadInput("film_um", f"the current of run {run.number} is still on, as the logbook has it",
-                           "end the run first, or correct when it ended")  # fmt: skip
+                           f"areacalc logbook correct {run.number} --ended DATE tells when it went off")  # fmt: skip
         check_film(outcome, came, most_film_um(run, came.charge_ah))
 
     def _kept(self, table: str, record: R) -> R:

@@ -144,7 +144,8 @@ def largest_in(load: Load, free: bool, upright: bool = False) -> tuple[Largest, 
         if area.part is None:
             made.append(_square(area.each.estimate, line.name, line.count))
             continue
-        part = hung_best(area.part) if free else area.part
+        part = replace(area.part, body=replace(area.part.body, name=line.name))
+        part = hung_best(part) if free else part
         parts.append(part)
         made.append(largest_of([part], [line.count], upright))
     words = ", ".join(f"{p.count} x {p.name}" if p.count > 1 else p.name for p in load.parts)

@@ -280,7 +280,7 @@ def verdict(found: Checked, inch: bool = False) -> str:
         return " ".join(said)
     if not found.is_near:
         said.insert(0, (POINTS_LESS if found.share < 1.0 else POINTS_MORE).format(percent=100.0 * found.share))
-    if found.proves_little:
+    elif found.proves_little:
         said.append(PROVES_LITTLE.format(Keys()))
     return " ".join(said) or AGREES
 

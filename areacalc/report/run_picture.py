@@ -18,6 +18,7 @@ from areacalc.errors import BadInput
 from areacalc.logbook.came import Logged
 from areacalc.logbook.records import Run, seconds_of
 from areacalc.plan.plan import Plan
+from areacalc.report.figures import shown
 from areacalc.run.held import is_measured
 from areacalc.run.judged import WANDER, followed
 
@@ -148,7 +149,7 @@ def _draw(at: Axes, panel: _Panel, off_s: float) -> None:
 def _told(logged: Logged) -> list[str]:
     run = logged.run
     lines = [
-        f"{run.when[:16].replace('T', ' ')}; set {three(run.current_a)} A, {three(run.run_s * _MIN)} min, "
+        f"{run.when[:16].replace('T', ' ')}; set {three(run.current_a)} A, {shown(run.run_s, 's')}, "
         f"{three(run.density_a_per_dm2)} A/dm²; coating planned {three(run.film_um)} µm",
         f"wetted area {three(run.area_mm2 * 0.01)} cm²; acid {three(run.acid_g_per_l)} g/L, aluminium "
         f"{three(run.aluminium_g_per_l)} g/L; {', '.join(f'{p.count} x {p.name}' for p in run.parts)}",

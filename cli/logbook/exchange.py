@@ -54,7 +54,8 @@ def import_(
         raise UnknownName.among("FILE", file.suffix or str(file), ENDINGS)
     with Logbook() as book, done(f"{file} is in the logbook"):
         added, there = take_in(book, file)
-    out.say(f"{file}: {added} added to runs, readings, results, baths and tanks; {there} already in the logbook.")
+    more = f"{added} added to runs, readings, results, baths and tanks" if added else "nothing new"
+    out.say(f"{file}: {more}; {there} already in the logbook.")
 
 
 def backup(to: To, force: Force = False) -> None:

@@ -39,6 +39,7 @@ def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.M
     """
     from areacalc.logbook.logbook import Logbook
     from areacalc.plan.load_book import LoadBook
+    from areacalc.report.words.telling import joined
     from areacalc.run.learn import bath_keys, learn
 
     held = LoadBook(load_file)
@@ -51,9 +52,10 @@ def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.M
         learned = learn(made, logged, book.events(book.vessel("bath", name)) if name else ())
         keys = bath_keys(learned, made)
         if not keys and learned.film is None:
-            runs = out.counted(len(logged), "run")
-            out.say(f"Nothing can be learned yet from {runs} of this bath: log volts, amperes and bath of a run "
-                    "(areacalc run), and the coating you measure.")  # fmt: skip
+            runs = joined([f"run {each.run.number}" for each in logged])
+            had = f"{runs} of this bath, with readings or results, teach too little" if runs else "no run has readings"
+            out.say(f"Nothing can be learned yet: {had}. Log volts, amperes and bath of a run (areacalc run), and the "
+                    "coating you measure.")  # fmt: skip
             return
         inch = show is Show.IN
         _tell(learned, made, inch)

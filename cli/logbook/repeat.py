@@ -84,10 +84,10 @@ def _tell_bath(then: Run, made: Plan, baths: list[str], inch: bool) -> None:
     named = (
         f'write bath = "{baths[0]}" at the top of the load file, and delete its [bath]'
         if baths
-        else "write it under [bath]"
+        else "correct [bath] in the load file"
     )
     others = f" (or {', '.join(baths[1:])})" if baths[1:] else ""
-    out.say(f"Bath: as it was in run {then.number}, {held}. For today's, {named}{others}.")
+    out.say(f"Bath: as it was in run {then.number}, {held}. If today's is different, {named}{others}.")
 
 
 def with_count(text: str, count: int) -> str:

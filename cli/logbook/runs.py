@@ -31,7 +31,7 @@ _NOT_SHOWN = ("number", "key", "parts", "settings", "text", "folder", "course")
 _PLANNED = {
     "current_a": "planned_current_a", "density_a_per_dm2": "planned_density_a_per_dm2", "run_s": "planned_time_s",
     "film_um": "planned_film_um", "planned_ah": "planned_charge_ah", "supply_a": "supply_amperes_a",
-    "dye_s": "dye_time_s", "seal_s": "seal_time_s", "asked_um": "asked_film_um",
+    "dye_s": "dye_time_s", "seal_s": "seal_time_s", "asked_um": "asked_film_um"
 }  # fmt: skip
 _UNITS = {
     "_ah": "Ah", "_a_per_dm2": "A/dm2", "_g_per_l": "g/L", "_mm2": "mm2", "_um": "um", "_a": "A", "_v": "V",
@@ -99,7 +99,7 @@ def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -
         out.say("No such runs." if words else "No runs yet; areacalc logbook add LOAD writes one down.")
         return
     film = "mil" if show is Show.IN else "um"
-    heads = ("run", "when", "load", "min", "Ah", film, "figures", "colour", "remark")
+    heads = ("run", "when", "load", "min", "Ah", film, "state", "colour", "remark")
     rows = [_row(each, show) for each in logged]
     shown = len(heads) if any(row[-1] for row in rows) else len(heads) - 1  # no remarks: room for the rest
     out.table(book.path.name, heads[:shown], [row[:shown] for row in rows], right=(0, 3, 4, 5))
@@ -133,7 +133,7 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
     said = {k: v for k, v in plain(found).items() if v not in (None, "") and k not in _NOT_SHOWN}
     said |= {k: local_minutes(said[k]) for k in ("when", "ended") if k in said}
     out.table(f"Run {run}", ("", ""), [_told(_PLANNED.get(k, k), v, inch) for k, v in said.items()])
-    of_the_day = (("current flowed", f"{three(came.run_s / 60.0)} min"), ("charge", f"{three(came.charge_ah)} Ah"))
+    of_the_day = (("current flowed", shown(came.run_s, "s")), ("charge", f"{three(came.charge_ah)} Ah"))
     film = ("coating", f"{shown(came.film_um, 'um', inch)} {came.film_from.value}")
     if came.is_followed or came.film_from is not FilmFrom.PLAN:
         rows = [*(of_the_day if came.is_followed else ()), film]
@@ -324,6 +324,8 @@ def _told(name: str, value: object, inch: bool = False) -> tuple[str, str]:
     end = next((end for end in _UNITS if name.endswith(end)), "")
     words = name.removesuffix(end).replace("film", "coating").replace("_", " ")
     words += " volts" if end == "_v" and name != "volts_v" else ""
+    if name == "certainty" and isinstance(value, float):
+        return "runs to reach it", f"{100.0 * value:.3g} of 100"
     if not isinstance(value, float):
         return words, "unknown" if value is None else str(value)
     return words, shown(value, _UNITS.get(end, ""), inch)
@@ -331,12 +333,14 @@ def _told(name: str, value: object, inch: bool = False) -> tuple[str, str]:
 
 def _row(each: Logged, show: Show) -> tuple[str, ...]:
     """A run with what came of it; a colour only where enough charge passed for one."""
+    from areacalc.report.figures import number
+
     run, came = each.run, each.came
     film = three(round(came.film_um / (25.4 if show is Show.IN else 1.0), 3))
     colour = run.colour if came.is_worth_repeating else "none"
-    figures = "struck out" if run.struck else "unfinished" if each.is_unfinished else _kind(came)
-    return (str(run.number), local_minutes(run.when), run.load, three(round(came.run_s / 60.0, 2)),
-            three(round(came.charge_ah, 3)), film, figures, colour, run.remark)  # fmt: skip
+    state = "struck out" if run.struck else "unfinished" if each.is_unfinished else _kind(came)
+    return (str(run.number), local_minutes(run.when), run.load, number(round(came.run_s / 60.0, 2), "min"),
+            three(round(came.charge_ah, 3)), film, state, colour, run.remark)  # fmt: skip
 
 
 def _kind(came: Came) -> str:

@@ -16,7 +16,7 @@ from areacalc.quantity import Dimension, parse
 
 from .. import show as out
 from ..grouped import grouped
-from ..options import maybe
+from ..options import Show, ShowOption, maybe
 from ..write import done
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ class BathOptions:
 
 
 @grouped
-def bath(name: Name = None, from_load: From = None, *, today: BathOptions) -> None:
+def bath(name: Name = None, from_load: From = None, show: ShowOption = Show.MM, *, today: BathOptions) -> None:
     """Keep a bath under a name that load files use (bath = "the small one"), with analyses and additions.
 
     Example: areacalc logbook bath "the small one" --from desk-set.toml
@@ -72,8 +72,9 @@ def bath(name: Name = None, from_load: From = None, *, today: BathOptions) -> No
 
     from .runs import as_typed
 
+    inch = show is Show.IN
     if name is None:
-        _list("bath")
+        _list("bath", inch)
         return
     events = today.events()
     with as_typed(), Logbook() as book:
@@ -87,7 +88,7 @@ def bath(name: Name = None, from_load: From = None, *, today: BathOptions) -> No
         for event in events:
             with done(f"the {event.what} of {vessel.name} is in the logbook"):
                 book.add_event(msgspec.structs.replace(event, vessel=vessel.number))
-        _tell_bath(book, book.vessel("bath", name))
+        _tell_bath(book, book.vessel("bath", name), inch)
 
 
 def _bath_temperature(words: str, acid: str) -> str:
@@ -103,7 +104,7 @@ def _bath_temperature(words: str, acid: str) -> str:
     return f"{bath_c:.4g} C"
 
 
-def tank(name: Name = None, from_load: From = None) -> None:
+def tank(name: Name = None, from_load: From = None, show: ShowOption = Show.MM) -> None:
     """Keep a tank under a name that load files use: tank = "the long one".
 
     Example: areacalc logbook tank "the long one" --from desk-set.toml
@@ -111,12 +112,12 @@ def tank(name: Name = None, from_load: From = None) -> None:
     from areacalc.logbook.logbook import Logbook
 
     if name is None:
-        _list("tank")
+        _list("tank", show is Show.IN)
         return
     with Logbook() as book:
         if from_load is not None:
             _keep(book, "tank", name, from_load)
-        _tell_settings(book.vessel("tank", name))
+        _tell_settings(book.vessel("tank", name), show is Show.IN)
 
 
 def _keep(book: Logbook, kind: Literal["bath", "tank"], name: str, load_file: Path) -> None:
@@ -129,29 +130,49 @@ def _keep(book: Logbook, kind: Literal["bath", "tank"], name: str, load_file: Pa
         book.keep_vessel(kind, name, dict(held.data[kind]), bath_l)
 
 
-def _list(kind: Literal["bath", "tank"]) -> None:
+def _list(kind: Literal["bath", "tank"], inch: bool) -> None:
     from areacalc.logbook.logbook import Logbook
 
     with Logbook() as book:
         vessels = book.vessels(kind)
         for vessel in vessels:
-            _tell_settings(vessel)
+            _tell_settings(vessel, inch)
     if not vessels:
         out.say(f'No {kind} is kept by name yet; areacalc logbook {kind} "the small one" --from LOAD keeps one.')
 
 
-def _tell_settings(vessel: Vessel) -> None:
-    held = "" if vessel.volume_l is None else f"; {vessel.volume_l:.3g} L of it"
-    out.say(f"{vessel.name}: {', '.join(f'{key} {value}' for key, value in vessel.settings.items())}{held}")
+def _tell_settings(vessel: Vessel, inch: bool) -> None:
+    from areacalc.report.figures import shown
+
+    held = "" if vessel.volume_l is None else f"; {shown(vessel.volume_l, 'L', inch)} of it"
+    told = (f"{key} {_setting(vessel.kind, key, value) if inch else value}" for key, value in vessel.settings.items())
+    out.say(f"{vessel.name}: {', '.join(told)}{held}")
 
 
-def _tell_bath(book: Logbook, bath: Vessel) -> None:
+def _setting(kind: str, key: str, value: object) -> str:
+    """A setting that was typed, in US units."""
+    from areacalc.bath.strength import acid_in_words
+    from areacalc.load.keys import TABLES
+    from areacalc.report.figures import shown
+
+    holds = next((each.holds for each in TABLES[kind] if each.name == key), None)
+    if key == "acid":
+        return shown(acid_in_words(str(value), key), "g/L", inch=True)
+    if not isinstance(holds, Dimension):
+        return str(value)
+    unit = "C" if holds is Dimension.TEMPERATURE else holds.value.replace("**", "")
+    return shown(parse(str(value), holds), unit, inch=True)
+
+
+def _tell_bath(book: Logbook, bath: Vessel, inch: bool) -> None:
     from areacalc.bath.dissolved import aluminium_dissolved
+    from areacalc.report.figures import shown
 
-    _tell_settings(bath)
+    _tell_settings(bath, inch)
     events = book.events(bath)
     if events:
-        out.table("History", ("when", "what", "acid g/L", "aluminium g/L", ""), [_row(e) for e in events], right=(2, 3))
+        rows = [_row(each, inch) for each in events]
+        out.table("History", ("when", "what", "acid", "aluminium", ""), rows, right=(2, 3))
     if late := _not_measured_since(events):
         out.say(f"Not measured since {late.when[:10]}, when {late.remark or 'something'} went in: acid and aluminium "
                 "were analysed before it. Measure, then give --acid and --aluminium.")  # fmt: skip
@@ -169,8 +190,9 @@ def _tell_bath(book: Logbook, bath: Vessel) -> None:
         since_ah = sum(book.logged(run).came.charge_ah for run in book.runs_in(bath, last))
         rise = aluminium_dissolved(given("charge", since_ah, "Ah")).estimate.scaled(1.0 / bath_l)
         had = last.aluminium_g_per_l or 0.0
-        out.say(f"Aluminium: {three(had)} g/L measured on {last.when[:10]}, reckoned now {had + rise.low:.4g} to "
-                f"{had + rise.high:.4g} g/L, drag-out left out.")  # fmt: skip
+        low, high = (shown(had + more, "g/L", inch) for more in (rise.low, rise.high))
+        out.say(f"Aluminium: {shown(had, 'g/L', inch)} measured on {last.when[:10]}, reckoned now {low} to {high}, "
+                "drag-out left out.")  # fmt: skip
 
 
 def _not_measured_since(events: list[Event]) -> Event | None:
@@ -179,6 +201,8 @@ def _not_measured_since(events: list[Event]) -> Event | None:
     return told[-1] if told and told[-1].what == "addition" else None
 
 
-def _row(event: Event) -> tuple[str, ...]:
-    measured = ("" if v is None else f"{v:.4g}" for v in (event.acid_g_per_l, event.aluminium_g_per_l))
+def _row(event: Event, inch: bool) -> tuple[str, ...]:
+    from areacalc.report.figures import shown
+
+    measured = ("" if v is None else shown(v, "g/L", inch) for v in (event.acid_g_per_l, event.aluminium_g_per_l))
     return (event.when[:16].replace("T", " "), event.what, *measured, event.remark)

@@ -2,6 +2,7 @@
 
 from areacalc.digits import three
 from areacalc.logbook.came import HARDLY_ANY, NONE
+from areacalc.report.figures import shown
 from areacalc.report.words.telling import Catalogue, Telling
 from areacalc.run.alarms import Alarm, AlarmKind, CauseKind
 from areacalc.run.follow_up import Do, EndMoved
@@ -152,4 +153,4 @@ def minutes_left(time_s: float) -> str:
     >>> minutes_left(300.0), minutes_left(30.0)
     ('5 min', '30 s')
     """
-    return f"{three(time_s / 60.0)} min" if time_s >= 60.0 else f"{time_s:.0f} s"
+    return shown(time_s, "s") if time_s >= 60.0 else f"{time_s:.0f} s"
