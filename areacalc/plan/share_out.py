@@ -23,7 +23,7 @@ from areacalc.throw.thrown import Evening
 
 _AREA_TIMES = Source(Kind.DERIVED, "current is area times current density")
 _SET = Source(Kind.DERIVED, "likeliest area times the middle setting of the window")
-_HELD = Source(Kind.DERIVED, "all that the power supply gives; the middle of the window would take more")
+_HELD = Source(Kind.DERIVED, "all that the power supply gives; the middle setting of the window is more")
 
 
 @dataclass(frozen=True, slots=True)

@@ -166,7 +166,8 @@ def _setting(kind: str, key: str, value: object) -> str:
 
 def _tell_bath(book: Logbook, bath: Vessel, inch: bool) -> None:
     from areacalc.bath.dissolved import aluminium_dissolved
-    from areacalc.report.figures import shown
+    from areacalc.estimate import Estimate
+    from areacalc.report.figures import in_shown_unit, shown
 
     _tell_settings(bath, inch)
     events = book.events(bath)
@@ -190,9 +191,9 @@ def _tell_bath(book: Logbook, bath: Vessel, inch: bool) -> None:
         since_ah = sum(book.logged(run).came.charge_ah for run in book.runs_in(bath, last))
         rise = aluminium_dissolved(given("charge", since_ah, "Ah")).estimate.scaled(1.0 / bath_l)
         had = last.aluminium_g_per_l or 0.0
-        low, high = (shown(had + more, "g/L", inch) for more in (rise.low, rise.high))
-        out.say(f"Aluminium: {shown(had, 'g/L', inch)} measured on {last.when[:10]}, reckoned now {low} to {high}, "
-                "drag-out left out.")  # fmt: skip
+        now, unit = in_shown_unit(Estimate(had + rise.value, had + rise.low, had + rise.high), "g/L", inch)
+        out.say(f"Aluminium: {shown(had, 'g/L', inch)} measured on {last.when[:10]}, reckoned now {now.low:.4g} to "
+                f"{now.high:.4g} {unit}, drag-out left out.")  # fmt: skip
 
 
 def _not_measured_since(events: list[Event]) -> Event | None:

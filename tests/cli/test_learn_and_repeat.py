@@ -98,7 +98,7 @@ def test_without_a_named_bath_the_keys_are_told_and_nothing_is_written(shop):
 
 
 def test_a_bath_without_runs_teaches_nothing(shop):
-    assert "Nothing can be learned yet from 0 runs" in areacalc(shop, "logbook", "learn", "desk-set.toml")[1]
+    assert "Nothing can be learned yet: no run has readings." in areacalc(shop, "logbook", "learn", "desk-set.toml")[1]
 
 
 def test_runs_that_disagree_are_told_and_what_they_cannot_show_is_as_planned_with(shop):
@@ -262,7 +262,7 @@ def test_more_parts_are_repeated_and_the_bath_is_told(shop):
     code, said, _ = areacalc(shop, "logbook", "repeat", "1", "--count", "4", "--out", "again.toml")
     assert code == 0
     assert "as it was in run 1, 180 g/L of acid" in said
-    assert 'For today\'s, write bath = "small one" at the top of the load file' in said
+    assert 'If today\'s is different, write bath = "small one" at the top of the load file' in said
     assert "count = 4" in (shop / "again.toml").read_text()
     with_a_run(shop)
     assert "--count: the load has several kinds" in areacalc(shop, "logbook", "repeat", "2", "--count", "4")[2]

@@ -357,9 +357,10 @@ def test_the_logbook_goes_out_and_in_and_is_copied(desk_set, tmp_path):
         word = "backup" if name.endswith("sqlite") else "export"
         assert run("logbook", word, tmp_path / name).returncode == 0
         assert "already exists" in refused("logbook", word, tmp_path / name)
-    counted = (("runs.csv", " 1 added to runs"), ("all.json", " 0 added to runs"), ("runs.csv", " 1 already in"))
+    counted = (("runs.csv", " 1 added to runs"), ("all.json", " nothing new"), ("runs.csv", " 1 already in"))
     for name, says in counted:
-        assert says in run("--logbook", tmp_path / "other.sqlite", "logbook", "import", tmp_path / name).stdout
+        said = run("--logbook", tmp_path / "other.sqlite", "logbook", "import", tmp_path / name).stdout
+        assert says in " ".join(said.split())
     for book in ("other.sqlite", "copy.sqlite"):
         assert "deep" in run("--logbook", tmp_path / book, "logbook", "list", "deep").stdout
 

@@ -140,16 +140,14 @@ def test_a_coating_too_thin_for_the_shade_that_the_dye_names_is_a_fault(dye, fil
 
 
 @pytest.mark.parametrize(("dye", "film", "holds"), [
-    ("moss green", "12 um", "a dark shade"), ("flurple 9", "2 um", "too thin to dye"), ("moss green", "20 um", None),
-    ("dark-green", "12 um", None),
+    ("moss green", "12 um", "takes up to a dark shade"), ("flurple 9", "2 um", "takes no shade well"),
+    ("moss green", "20 um", None), ("dark-green", "12 um", None),
 ])  # fmt: skip
 def test_a_dye_that_names_no_shade_is_told(dye, film, holds):
     text = BASE.replace("12 um", film).format(finish=f'dye = "{dye}"\ncertainty = "50 %"', tank="")
     found = [tell(f.fact) for f in plan_of(load_of(text)).faults if f.kind is FaultKind.DYE_NOT_KNOWN]
     assert [holds in each for each in found] == ([] if holds is None else [True])
-    assert all(
-        "The coating" in each and "or give `shade` under [finish] in place of a thickness" in each for each in found
-    )
+    assert all(f'dye = "{dye}, dark", or give `shade` under [finish]' in each for each in found)
 
 
 @pytest.mark.parametrize(("keys", "told"), [

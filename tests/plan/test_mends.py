@@ -43,4 +43,4 @@ def test_a_coating_larger_than_asked_tells_why():
     assert coating_reason(desk_set(finish_certainty="50 %")) == ""
     told = coating_reason(desk_set(finish_certainty="90 %"))
     assert "12 um asked, " in told
-    assert "so that 90 % of runs reach 12 um (`certainty` under [finish]; at 50 % half the runs stay below)" in told
+    assert "so that 90 of 100 runs reach 12 um (`certainty` under [finish])" in told

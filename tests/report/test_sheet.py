@@ -190,7 +190,7 @@ def test_bores_are_cleaned_before_they_are_plugged_and_plugs_come_out_before_a_h
 def test_the_page_and_the_paper_round_the_minutes_alike(plan):
     on_page = [step["takes"] for step in plan_document(plan)["steps"]]
     assert on_page == [step.minutes for step in sheet_of(plan).steps]
-    assert on_page[-2] == "33 (23 to 46)"
+    assert on_page[-2] == "33 (22.7 to 46)"
 
 
 def test_a_load_that_must_not_run_has_no_settings_on_its_sheet():
@@ -199,7 +199,7 @@ def test_a_load_that_must_not_run_has_no_settings_on_its_sheet():
         assert "DO NOT RUN THIS AS IT STANDS" in said
         assert "Read the meters" not in said
         assert "Steps" not in said
-        assert "All parts at 1 A" in said
+        assert "A power supply of at least" in said
 
 
 def test_the_readings_expected_are_those_of_the_course(plan):
