@@ -4,7 +4,6 @@ from typing import Annotated
 
 from typer import Argument
 
-from areacalc.figure import Figure
 from areacalc.plant.stock import sold
 from areacalc.report.figure_document import explain_document, figures_document
 
@@ -45,7 +44,9 @@ def explain(
     if first.because and (full or len(first.because) <= _FEW):
         out.say(f"     why least and most differ: {'; '.join(first.because)}")
     if chosen.inputs:
-        out.table("", ("worked out from", "figure", "which is"), _worked_from(chosen, inch))
+        rows = [(each.name, whole_text(each, inch), "" if each.formula in PLAIN else each.formula)
+                for each in dict.fromkeys(chosen.inputs)]  # fmt: skip
+        out.table("", ("worked out from", "figure", "which is"), rows)
     if not any(each.inputs for each in chosen.inputs):
         return
     if not full:
@@ -56,12 +57,3 @@ def explain(
         indent = "   " * (link.depth - 1)
         out.say(f"{indent}{link.name} = {link.value}")
         out.say(f"{indent}     {link.how}")
-
-
-def _worked_from(figure: Figure, inch: bool) -> list[tuple[str, str, str]]:
-    """The inputs of a formula with their figures, and the formulas of their own."""
-    from areacalc.report.explain import PLAIN
-    from areacalc.report.figures import whole_text
-
-    return [(each.name, whole_text(each, inch), "" if each.formula in PLAIN else each.formula)
-            for each in dict.fromkeys(figure.inputs)]  # fmt: skip

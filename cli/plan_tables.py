@@ -35,7 +35,9 @@ _GROUPS = {
 
 def print_plan(made: Plan, inch: bool = False) -> None:
     """The plan as tables, then its faults, worst first."""
-    out.say(f"{made.load.name}: {out.counted(made.load.count, 'part')}, {_window(made)}")
+    window = made.currents.window.name
+    density = "your own density" if window == "own" else f"{window} density"
+    out.say(f"{made.load.name}: {out.counted(made.load.count, 'part')}, {density}")
     if not made.can_run:
         out.say(STOPPED)
     if made.repeat is not None:
@@ -76,11 +78,6 @@ def print_plan(made: Plan, inch: bool = False) -> None:
         out.say(f"  - {each}")
     out.cautions(made.cautions, inch)
     _print_faults(made, inch)
-
-
-def _window(made: Plan) -> str:
-    name = made.currents.window.name
-    return "your own density" if name == "own" else f"{name} density"
 
 
 def _words(figure: Figure, inch: bool) -> tuple[str, str]:

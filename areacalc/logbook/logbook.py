@@ -292,7 +292,7 @@ class Logbook:
         came = self.logged(run).came
         if outcome.film_um is not None and self.begun(run.number) and not came.is_followed:
             raise BadInput("film_um", f"the current of run {run.number} is still on, as the logbook has it",
-                           f"areacalc logbook correct {run.number} --ended DATE writes down its end")  # fmt: skip
+                           f"write down when it ended: areacalc logbook correct {run.number}")  # fmt: skip
         check_film(outcome, came, most_film_um(run, came.charge_ah))
 
     def _kept(self, table: str, record: R) -> R:

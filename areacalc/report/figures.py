@@ -1,5 +1,6 @@
 """How the figures of a plan read: value, bounds and unit, as short as they can be and still be set."""
 
+import math
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -12,7 +13,7 @@ from areacalc.figure import Figure
 
 _FT2 = 9.290304  # dm2
 _METRIC = {"s": ("min", 1.0 / 60.0), "mm2": ("cm2", 0.01), "K": ("C", 1.0), "V/K": ("V/C", 1.0), "K/L": ("C/L", 1.0)}
-_WHOLE_MIN = 30.0  # chosen: a clock is set to whole minutes from there
+_WHOLE_FROM = {"min": 30.0, "%": 10.0}  # chosen: a clock is set to whole minutes from there
 _LEAST_GAL, _LEAST_L = 0.5, 0.1
 _LITRE_GAL = 1.0 / 3.785411784
 _GRAM_OZ = 1.0 / 28.349523125
@@ -92,8 +93,12 @@ def shown(value: float, unit: str, inch: bool = False) -> str:
 
 
 def number(value: float, unit: str) -> str:
-    """Three figures, of a share in per cent two; whole minutes from half an hour; densities as a hydrometer reads."""
-    if unit == "min" and value >= _WHOLE_MIN:
+    """Three figures, of a share in per cent two; none behind the point from where `_WHOLE_FROM` says.
+
+    >>> number(21.34, "min"), number(35.5, "min"), number(0.796, "%"), number(51.6, "%"), number(1.1143, "kg/L")
+    ('21.3', '36', '0.8', '52', '1.114')
+    """
+    if value >= _WHOLE_FROM.get(unit, math.inf):
         return f"{value:.0f}"
     decimals = {"kg/L": 3, "lb/gal": 2, "sg": 3, "Be": 1}.get(unit)
     return rounded(value, 2 if unit == "%" else 3) if decimals is None else f"{value:.{decimals}f}"
@@ -124,12 +129,5 @@ def whole_quantity(told: Quantity, inch: bool = False) -> str:
 
 
 def percent_text(share: Figure) -> str:
-    """A share in whole per cent with its bounds.
-
-    >>> from areacalc.figure import given
-    >>> percent_text(given("share", Estimate(0.516, 0.443, 0.594), ""))
-    '52 % (44 to 59)'
-    """
-    e = share.estimate
-    low, high = (f"{100.0 * end:.0f}" for end in (e.low, e.high))
-    return f"{100.0 * e.value:.0f} %" + (f" ({low} to {high})" if low != high else "")
+    """A share in per cent with its bounds."""
+    return whole_quantity(quantity(share.estimate.scaled(100.0), "%"))

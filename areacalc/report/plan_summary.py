@@ -52,10 +52,10 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     needs = f" (it may need {may})" if may else ""
     yield "Set", f"{_setting(plan)}; off after {value_text(figures['time'])}{needs}"
     start, end = figures["voltage-supply-start"], figures["voltage-supply"]
-    volts = f"{value_text(start)} at the start, {value_text(end)} at the end"
+    volts = f"{value_text(start)} at the start, {whole_text(end)} at the end"
     sets = figures.get("effective-area")
     on = f" on the {value_text(sets, inch)} that sets the current, as bores take less" if sets else ""
-    yield "Expect", f"{volts}{_between(bounds_text(end))}; {value_text(figures['density'], inch)}{on}"
+    yield "Expect", f"{volts}; {value_text(figures['density'], inch)}{on}"
     yield "Coating", "; ".join(filter(None, (whole_text(figures["coating"], inch), coating_reason(plan, inch))))
     yield "Bores", "; ".join(f"{bore_name(b)} {whole_text(b.film, inch)} at the thinnest" for b in plan.bores)
     yield (
@@ -103,10 +103,6 @@ def _setting(plan: Plan) -> str:
     if supply is not None and supply.holds_volts:
         what = shown(plan.run.most_v, "V")
     return what + (f", raised over {shown(supply.ramp_s, 's')}" if supply is not None and supply.ramp_s else "")
-
-
-def _between(bounds: str) -> str:
-    return f" ({bounds})" if bounds else ""
 
 
 def fault_lines(faults: tuple[Fault, ...], inch: bool, room: int) -> list[str]:

@@ -18,10 +18,7 @@ SEEN = Constant(
 )  # fmt: skip
 """How far the density strays from its mean, over what all drops together would make of it."""
 MATTERS = Constant(3.0, "%", Source(Kind.COMMON_PRACTICE, "less is not seen in a dyed coating"))
-_DROPS = Source(
-    Kind.DERIVED,
-    "Ohm's law in the acid: less for parts farther from the cathodes; a part shades itself as a ball of its size does",
-)
+_DROPS = Source(Kind.DERIVED, "Ohm's law in the acid: less reaches far parts; a part shades itself as a ball does")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,12 +53,8 @@ def unevenness(area: Figure, part_mm2: float, ways: BetweenStrips, wagner_length
     (0.67, 1.91)
     """
     part = given("area of the largest part", part_mm2, "mm2", Source(Kind.DERIVED, "from the parts"))
-    across = given(
-        "volts lost on the way to the parts, for an area",
-        ways.per_area_per_mm,
-        "1/mm",
-        Source(Kind.DERIVED, "from the tank"),
-    )
+    lost, source = "volts lost on the way, for an area", Source(Kind.DERIVED, "from the tank")
+    across = given(lost, ways.per_area_per_mm, "1/mm", source)
 
     def formula(a: float, one: float, drop: float, wagner_mm: float, seen: float) -> float:
         return 100.0 * seen * (a * drop + math.sqrt(one / (4.0 * math.pi))) / wagner_mm

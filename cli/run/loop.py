@@ -91,8 +91,8 @@ def _taken(
 
 def _goodbye(run: Run, again: str, document: RunDocument, charge_ah: float, inch: bool, rehearsed: bool) -> None:
     if run.ended is None:
-        on = ", and the current is still on" if document["in_acid"] else ""
-        out.say(f"Left; the clock of run {run.number} runs on{on}. areacalc run {again} picks it up.")
+        on = ", the current is still on" if document["in_acid"] else ""
+        out.say(f"Run {run.number} goes on: its clock runs{on}. areacalc run {again} picks it up again.")
         return
     then = "" if rehearsed else f" areacalc logbook result {run.number} --coating ... adds what you measure."
     called = "The rehearsal" if rehearsed else f"Run {run.number}"

@@ -138,7 +138,7 @@ def test_amperes_that_the_power_supply_cannot_give_are_refused(book):
 
 def test_no_coating_is_taken_while_the_current_is_on(book):
     number = kept(book, 1, 0.0)
-    with pytest.raises(BadInput, match=r"run 1 is still on, .* logbook correct 1 --ended DATE"):
+    with pytest.raises(BadInput, match=r"run 1 is still on, .* areacalc logbook correct 1"):
         book.add_outcome(Outcome(run=number, film_um=12.5))
     book.add_outcome(Outcome(run=number, fault="a streak"))
     book.begin(Begun(run=number, at_s=1300.0, step="rinse"))

@@ -2,7 +2,6 @@
 
 from areacalc.digits import three
 from areacalc.logbook.came import HARDLY_ANY, NONE
-from areacalc.report.figures import shown
 from areacalc.report.words.telling import Catalogue, Telling
 from areacalc.run.alarms import Alarm, AlarmKind, CauseKind
 from areacalc.run.follow_up import Do, EndMoved
@@ -116,7 +115,7 @@ ORDERS: Catalogue = {
 
 def early_words(early_s: float, off_s: float) -> str:
     """That the current went off before its time."""
-    return (f"The current went off at {into_run(off_s)}, {minutes_left(early_s)} before its time. If it is still on, "
+    return (f"The current went off at {into_run(off_s)}, {into_run(early_s)} before its time. If it is still on, "
             "take that back.")  # fmt: skip
 
 
@@ -145,12 +144,3 @@ def alarm_words(alarm: Alarm, inch: bool = False) -> str:
     text = Telling(alarm.fact, inch).tell(AT_THE_TANK[alarm.kind])
     causes = [Telling(cause.fact, inch).tell(AT_THE_TANK[cause.fact.kind]) for cause in alarm.told]
     return f"{text} Possible causes: {'; '.join(causes)}." if causes else text
-
-
-def minutes_left(time_s: float) -> str:
-    """Time left, in words.
-
-    >>> minutes_left(300.0), minutes_left(30.0)
-    ('5 min', '30 s')
-    """
-    return shown(time_s, "s") if time_s >= 60.0 else f"{time_s:.0f} s"

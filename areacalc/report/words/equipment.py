@@ -11,7 +11,7 @@ from areacalc.plant.cathode import RatioFact
 from areacalc.plant.cathode_set import CathodeLife
 from areacalc.plant.new_tank import TankFact
 from areacalc.plant.rule import Judgement, Reason
-from areacalc.plant.too_small import InRuns, OneRun, WaysOut
+from areacalc.plant.too_small import OneRun, WaysOut
 from areacalc.report.figures import shown
 from areacalc.report.words.rack import rack_words
 from areacalc.report.words.telling import Catalogue, Telling, counted, joined
@@ -97,7 +97,12 @@ def ways_out_told(ways: WaysOut | None, inch: bool = False) -> tuple[tuple[WayOu
         told = f"{three(low.current_a)} A, {shown(low.density_a_per_dm2, 'A/dm2', inch)}"
         out.append((low, f"All parts at {told} ({verdict}), for about {shown(low.run_s, 's')}."))
     if ways.in_runs is not None and ways.in_runs.runs:
-        out += ((ways.in_runs, said) for said in _runs(ways.in_runs))
+        runs, alone = ways.in_runs.runs, ways.in_runs.alone
+        each = [f"{numbers}: {_hung(run)}, {three(run.current_a)} A" for numbers, run in _alike(runs)]
+        out.append((ways.in_runs, f"In {counted(len(runs), 'run')}. R{'; '.join(each)[1:]}."))
+        if alone:
+            how = "alone" if len(alone) == 1 else "one at a time"
+            out.append((ways.in_runs, f"{joined(list(alone))} cannot run even {how}."))
     if (buy := ways.buy) is not None:
         out.append((buy, f"A power supply of at least {three(buy.rating_a)} A and {three(buy.rating_v)} V."))
     if (tank := ways.tank) is not None:
@@ -112,16 +117,6 @@ def ways_out_told(ways: WaysOut | None, inch: bool = False) -> tuple[tuple[WayOu
 def ways_out_words(ways: WaysOut | None, inch: bool = False) -> tuple[str, ...]:
     """The sentences alone."""
     return tuple(said for _, said in ways_out_told(ways, inch))
-
-
-def _runs(found: InRuns) -> list[str]:
-    """The runs by name, or that a part does not go even by itself."""
-    each = [f"{numbers}: {_hung(run)}, {three(run.current_a)} A" for numbers, run in _alike(found.runs)]
-    said = [f"In {counted(len(found.runs), 'run')}. R{'; '.join(each)[1:]}."]
-    if found.alone:
-        one = len(found.alone) == 1
-        said.append(f"{joined(list(found.alone))} cannot run even {'alone' if one else 'one at a time'}.")
-    return said
 
 
 def _alike(runs: Sequence[OneRun]) -> list[tuple[str, OneRun]]:

@@ -119,9 +119,7 @@ class _Written:
             return shown_small(self.quantity, self.inch and how == "small")
         if how == "percent":
             e, unit = e.scaled(100.0), "%"
-            low, value, high = (f"{x:.0f}" for x in (e.low, e.value, e.high))
-        else:
-            low, value, high = (number(x, unit) for x in (e.low, e.value, e.high))
+        low, value, high = (number(x, unit) for x in (e.low, e.value, e.high))
         if how == "about":
             low, value, high = (rounded(x, 1 if x < e.value else 2) for x in (e.low, e.value, e.high))
         unit = f" {unit}" if unit else ""
