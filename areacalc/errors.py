@@ -37,6 +37,7 @@ class Field(StrEnum):
     BOTTLE_DENSITY = "bottle_density"
 
 
+_LIKE = 0.45  # chosen: of the letters in common; less is no likeness
 _LISTED, _NEAREST = 40, 6  # names: so many are listed all, of more the nearest
 _OF_THE_PLACE = re.compile(r"(is|was|has|holds|cannot|needs|gives|says|stands|must|may|does|lies|would)\b")
 _LONGEST = 400  # letters of what is wrong, in which a person's own words are quoted
@@ -108,8 +109,13 @@ class UnknownName(BadInput, KeyError):
         hint = f" (did you mean '{near[0]}'?)" if near else ""
         what = f"'{given}' is not known{hint}"
         if len(names) > _LISTED:
-            nearest = difflib.get_close_matches(given, names, n=_NEAREST, cutoff=0.0)
-            return cls(where, what, f"the nearest of {len(names)} are {', '.join(nearest)}")
+            nearest = difflib.get_close_matches(given, names, n=_NEAREST, cutoff=_LIKE)
+            like = (
+                f"the nearest of {len(names)} are {', '.join(nearest)}"
+                if nearest
+                else f"none of {len(names)} is like it"
+            )
+            return cls(where, what, like)
         return cls(where, what, f"choose from {', '.join(names)}" if names else "there are none yet")
 
     @classmethod

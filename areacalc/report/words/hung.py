@@ -82,8 +82,8 @@ def bare_words(rows: Iterable[Row], inch: bool = False) -> str:
     for clings, why in ((True, "a bubble clings there"), (False, "it tilts")):
         if names := [name for name in found if name not in sure and (name in held) is clings]:
             high, where = area(sum(found[name].high for name in names)), bores_named(tuple(names))
-            said.append(f"up to {high} {'of that' if sure else 'bare'} in {where} if {why}")
-    return ", but ".join(said[:2]) + "".join(f", {each}" for each in said[2:])
+            said.append(f"{'of that ' if sure else ''}up to {high}{'' if sure else ' bare'} in {where} if {why}")
+    return ("; " if sure else ", but ").join(said[:2]) + "".join(f", {each}" for each in said[2:])
 
 
 def carried_text(mm3: float, inch: bool = False) -> str:
