@@ -166,7 +166,7 @@ def test_init_writes_a_load_that_can_be_planned(tmp_path):
     blanks = refused("plan", "own load.toml", cwd=tmp_path).splitlines()
     asked = ["[bath] acid", "[bath] temperature", "[tank] length", "[tank] width", "[tank] depth", "[supply] current",
              "[supply] voltage"]  # fmt: skip
-    assert [line.split(", ")[2].split(":")[0] for line in blanks] == asked
+    assert [line.split(", ")[2].split(" is ")[0] for line in blanks] == asked
     assert all("is not filled in yet; write" in line for line in blanks)
     for place in asked:
         assert re.search(rf"line \d+: {re.escape(place)}; ", done.stdout)
