@@ -109,13 +109,13 @@ class UnknownName(BadInput, KeyError):
         hint = f" (did you mean '{near[0]}'?)" if near else ""
         what = f"'{given}' is not known{hint}"
         if len(names) > _LISTED:
-            nearest = difflib.get_close_matches(given, names, n=_NEAREST, cutoff=_LIKE)
-            like = (
-                f"the nearest of {len(names)} are {', '.join(nearest)}"
+            nearest = ", ".join(difflib.get_close_matches(given, names, n=_NEAREST, cutoff=_LIKE))
+            many = (
+                f"the nearest of {len(names)} are {nearest}"
                 if nearest
-                else f"none of {len(names)} is like it"
+                else f"none of the {len(names)} names is like it"
             )
-            return cls(where, what, like)
+            return cls(where, what, many)
         return cls(where, what, f"choose from {', '.join(names)}" if names else "there are none yet")
 
     @classmethod
