@@ -20,7 +20,6 @@ def five(value: float) -> str:
 
 
 def rounded(value: float, figures: int) -> str:
-    """As many significant figures as are asked for."""
     rounded = float(f"{value:.{figures}g}")
     if abs(rounded) >= 1e15:
         return f"{rounded:g}"

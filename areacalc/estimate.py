@@ -29,16 +29,11 @@ class Estimate:
 
     @classmethod
     def exact(cls, value: float) -> Estimate:
-        """A value that is taken as it is.
-
-        >>> Estimate.exact(2.0).width
-        0.0
-        """
+        """A value that is taken as it is."""
         return cls(value, value, value)
 
     @property
     def width(self) -> float:
-        """high - low."""
         return self.high - self.low
 
     def scaled(self, factor: float) -> Estimate:
@@ -62,11 +57,7 @@ def total(parts: Iterable[Estimate]) -> Estimate:
     Estimate(value=3.0, low=2.9, high=3.2, because=())
     """
     items = list(parts)
-    value, low, high = (
-        (math.fsum(ends) for ends in zip(*((e.value, e.low, e.high) for e in items), strict=True))
-        if (items)
-        else (0.0, 0.0, 0.0)
-    )
+    value, low, high = (math.fsum(getattr(e, end) for e in items) for end in ("value", "low", "high"))
     tells = [e for e in items if e.high - e.low >= _TELLS * (high - low)]
     return Estimate(value, min(low, value), max(high, value), _causes(tells))
 

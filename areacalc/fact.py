@@ -49,14 +49,10 @@ class Fact:
 
 def fact(kind: Enum, **values: Value | Figure | None) -> Fact:
     """A fact of a kind; a figure stands for its quantity, and None for a value that is not known."""
-    told = ((name, _plain(value)) for name, value in values.items() if value is not None)
+    told = ((name, Quantity(value.estimate, value.unit) if isinstance(value, Figure) else value)
+            for name, value in values.items() if value is not None)  # fmt: skip
     return Fact(kind, tuple(told))
 
 
 def quantity(value: float | Estimate, unit: str) -> Quantity:
-    """A quantity from a number or an estimate in a canonical unit."""
     return Quantity(value if isinstance(value, Estimate) else Estimate.exact(value), unit)
-
-
-def _plain(value: Value | Figure) -> Value:
-    return Quantity(value.estimate, value.unit) if isinstance(value, Figure) else value

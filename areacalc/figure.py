@@ -64,11 +64,7 @@ MEASURED = Source(Kind.DERIVED, "measured on the part")
 
 
 def given(name: str, value: Estimate | float, unit: str, source: Source | None = None) -> Figure:
-    """A figure that is taken as it is: entered by the person unless another source is named.
-
-    >>> str(given("bath", 20.0, "C").source)
-    'entered by you: as given'
-    """
+    """A figure that is taken as it is: entered by the person unless another source is named."""
     estimate = value if isinstance(value, Estimate) else Estimate.exact(value)
     return Figure(name, estimate, unit, "as given", source or Source(Kind.ENTERED, "as given"))
 

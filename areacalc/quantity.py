@@ -13,12 +13,14 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
 from numbers import Integral
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from areacalc.errors import BadInput, Field
 
 if TYPE_CHECKING:
     import pint
+
+T = TypeVar("T")
 
 
 class Dimension(StrEnum):
@@ -192,11 +194,7 @@ def unlikely(
 
 
 def length_unit(text: str, where: str = Field.UNIT) -> Unit:
-    """The length unit named, checked or not. Raises BadInput with the units that exist.
-
-    >>> length_unit("inches").mm
-    25.4
-    """
+    """The length unit named, checked or not. Raises BadInput with the units that exist."""
     words, checked = said_checked(text)
     word = words.strip().lower()
     name = _SPOKEN.get(word.rstrip("s") if len(word) > 2 else word, word)
@@ -315,20 +313,15 @@ def _converted(number: float, unit: str, dimension: Dimension, given: str, where
     except pint.DimensionalityError:
         square = dimension is Dimension.AREA and quantity.check("[length]")
         remedy = f"write it like '{number:g} {_shown(unit)}2'" if square else example
-        raise BadInput(where, f"'{given}' is not {_noun(dimension)}", remedy) from None
+        noun = _words(dimension)
+        raise BadInput(where, f"'{given}' is not {'an' if noun[0] in 'aeiou' else 'a'} {noun}", remedy) from None
     except (pint.PintError, ValueError, TypeError, AttributeError, tokenize.TokenError, SyntaxError, AssertionError):
         raise BadInput(where, f"'{_shown(unit)}' in '{given}' is not a unit that is known", example) from None
 
 
 def shown_unit(dimension: Dimension) -> str:
-    """The canonical unit as a person writes it; a thermometer shows no K.
-
-    >>> shown_unit(Dimension.CURRENT_DENSITY)
-    'A/dm2'
-    """
-    return (
-        dimension.value.replace("**", "").replace("degC", "C").replace("A*h", "Ah").replace("*", " ").replace("K", "C")
-    )
+    """The canonical unit as a person writes it; a thermometer shows no K."""
+    return _shown(dimension.value).replace("degC", "C").replace("K", "C")
 
 
 def _shown(unit: str) -> str:
@@ -338,11 +331,6 @@ def _shown(unit: str) -> str:
 
 def _words(dimension: Dimension) -> str:
     return "coating" if dimension is Dimension.FILM else dimension.name.lower().replace("_", " ")
-
-
-def _noun(dimension: Dimension) -> str:
-    noun = _words(dimension)
-    return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"
 
 
 def counts_of(count: int | Iterable[int], kinds: int, where: str = "count") -> list[int]:
@@ -357,10 +345,12 @@ def counts_of(count: int | Iterable[int], kinds: int, where: str = "count") -> l
             raise BadInput(where, f"{number!r} is not a whole number from 1", "give how many hang")
         if number > MOST_COUNT:
             raise BadInput(where, f"{number} is more than {MOST_COUNT}, the most that is taken", "give how many hang")
-    if len(given) == 1:
-        return given * kinds
-    if len(given) != kinds:
-        raise BadInput(
-            where, f"is given {len(given)} times for {kinds} file{'s' * (kinds > 1)}", "give it once, or once a file"
-        )
-    return given
+    return for_each(given, kinds, where)
+
+
+def for_each(given: list[T], files: int, where: str) -> list[T]:
+    """What was given once for all files, or once a file. Raises BadInput."""
+    if len(given) not in (1, files):
+        times = f"is given {len(given)} times for {files} file{'s' * (files > 1)}"
+        raise BadInput(where, times, "give it once, or once a file")
+    return given * files if len(given) == 1 else given

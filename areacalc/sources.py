@@ -44,11 +44,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Constant:
-    """One value with its unit and its source; `low` and `high` where sources disagree, else the value itself.
-
-    >>> Constant(96485.33212, "C/mol", Source(Kind.PUBLISHED, "CODATA 2018")).value
-    96485.33212
-    """
+    """One value with its unit and its source; `low` and `high` where sources disagree, else the value itself."""
 
     value: float
     unit: str

@@ -15,7 +15,6 @@ from .palette import STATE_STYLES
 
 
 def page(skin: SurfaceMap, drawn: Picture, wetted: WettedArea, titles: tuple[str, str]) -> str:
-    """The file's text."""
     static = Path(__file__).parent / "page" / "static"
     colours = {state.value: style.colour for state, style in STATE_STYLES.items()}
     odd = not skin.body.closed or any(note.code == "flipped" for note in skin.notes)

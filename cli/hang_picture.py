@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import html
+from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from areacalc.report.html import filled
 
 from .write import write
 
@@ -71,24 +74,9 @@ def page(made: Strip, fine: Strip, title: str) -> str:
 
     The motion can be stopped, and whoever asks their system for less motion sees the strip alone.
     """
-    count = len(fine.frames)
-    style = (
-        "body{font:16px/1.5 sans-serif;margin:2em auto;max-width:70em;padding:0 1em;color:#1d2329;background:#fff}"
-        "h1{font-size:1.3em}svg{width:100%;height:auto}.moves svg{max-width:24em;display:block}"
-        f".f{{visibility:hidden;animation:seen {count * _SECONDS:.1f}s step-end infinite;"
-        f"animation-delay:calc(var(--i)*{_SECONDS}s)}}"
-        f"@keyframes seen{{0%{{visibility:visible}}{100 / count:.4f}%{{visibility:hidden}}}}"
-        "#stop:checked~svg .f{animation-play-state:paused}"
-        "@media(prefers-reduced-motion:reduce),print{.moves{display:none}}"
-    )
-    return (
-        f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>{html.escape(title)}</title>'
-        f'<meta name="viewport" content="width=device-width"><style>{style}</style></head><body>'
-        f'<h1>{html.escape(title)}</h1>\n<div class="moves"><input type="checkbox" id="stop"><label for="stop"> '
-        f"hold still</label>\n{_moving(fine)}</div>\n{svg(made, title)}"
-        "<p>An upright cut. Grey is metal, blue is liquid, and what is ringed is trapped air: that surface stays bare. "
-        "In the last picture blue is what the part carries out.</p></body></html>\n"
-    )
+    template = (files(__package__) / "hang_template.html").read_text("utf-8")
+    return filled(template, title=title, count=len(fine.frames), seconds=_SECONDS, moving=_moving(fine),
+                  strip=svg(made, title))  # fmt: skip
 
 
 def _moving(made: Strip) -> str:

@@ -5,6 +5,9 @@ import gc
 import io
 import os
 import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated, ClassVar
 
@@ -14,11 +17,35 @@ from typer.exceptions import TyperException
 
 from areacalc import loops
 from areacalc.errors import AreacalcError, Field, Taken, said_of
+from areacalc.shape.fence import watched
 
 from .plain_help import PlainGroup
-from .reading import reading_shown
 from .show import NO_ROOM, say_no_more, seen
 from .write import DONE
+
+_SILENT_S = 1.5  # most files are read before it is worth a word
+
+
+@contextmanager
+def reading_shown() -> Iterator[None]:
+    """Show it for what is read inside the block, where standard error is a terminal."""
+    if not sys.stderr.isatty():
+        yield
+        return
+    began: dict[str, float] = {}
+
+    def show(source: str, stage: str, done: int, of: int) -> None:
+        since = time.monotonic() - began.setdefault(source, time.monotonic())
+        if not stage:  # it has been read
+            del began[source]
+            sys.stderr.write("\r\x1b[K" if since > _SILENT_S else "")
+        elif since > _SILENT_S:
+            far = f" {done} of {of}" if of else ""
+            sys.stderr.write(f"\r{source}: {stage}{far}, {since:.0f} s\x1b[K")
+        sys.stderr.flush()
+
+    with watched(show):
+        yield
 
 
 class Commands(PlainGroup):
@@ -93,9 +120,7 @@ def _outcome() -> int:
         return _say(_stopped(), code) if code == 130 else code  # an interrupt comes back as its code alone
     except AreacalcError as refused:
         return _say(_line(refused), refused.exit_code)
-    except typer.Abort:
-        return _say(_stopped(), 130)
-    except KeyboardInterrupt:
+    except (typer.Abort, KeyboardInterrupt):
         return _say(_stopped(), 130)
     except TyperException as misuse:
         return _misused(misuse)

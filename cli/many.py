@@ -12,13 +12,10 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TimeRemaining
 
 from areacalc.errors import BadInput
 from areacalc.many.asked import Asked
-from areacalc.many.cluster import Cluster
-from areacalc.many.crew import Crew
-from areacalc.many.kept import SUFFIX, Kept
-from areacalc.many.record import Record, columns
+from areacalc.many.crew import Cluster, Crew
+from areacalc.many.kept import SUFFIX, Kept, bring_up_to_date
+from areacalc.many.record import ENDINGS, Record, check_ending, columns, write_table
 from areacalc.many.rows import crew_size
-from areacalc.many.run import bring_up_to_date
-from areacalc.many.write_table import ENDINGS, check_ending, write_table
 
 from . import show as out
 from .write import DONE, target, write

@@ -66,9 +66,7 @@ class ChoiceOptions:
         """The choices in the words of the command line."""
         from areacalc.surface.choice import Choices
 
-        return Choices().with_words(
-            self.plug or (), self.mask or (), self.wet_only or (), (), self.add or (), self.fill or ()
-        )
+        return Choices(**{each.name: tuple(getattr(self, each.name, None) or ()) for each in fields(Choices)})
 
 
 @dataclass(frozen=True)
@@ -82,10 +80,6 @@ class PartOptions(ChoiceOptions):
         Path | None, Option(metavar="FILE", help="File of plugs and masks (default: the file beside the part).")
     ] = None
     as_drawn: Annotated[bool, Option("--as-drawn", help="Measure facets as drawn; fit no curves.")] = False
-
-    def said(self) -> Choices:
-        """The choices in the words of the command line."""
-        return super().said().with_words((), (), (), self.contact or ())
 
     def typed(self) -> list[str]:
         """The options as they were typed."""
@@ -118,8 +112,7 @@ class PartOptions(ChoiceOptions):
             ]
         said = self.said()
         if len(parts) > 1:
-            parts = with_shared(parts, said)
-            said = replace(said, plug=(), mask=(), fill=())
+            return with_shared(parts, said)
         return [replace(part, choices=part.choices.joined(said)) for part in parts]
 
 

@@ -110,14 +110,14 @@ def table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]], right
     plain = [[seen(cell) for cell in row] for row in (heads, *rows)]
     lines = [[unbroken(_RANGE.sub("\N{NO-BREAK SPACE}to\N{NO-BREAK SPACE}", cell)) for cell in row] for row in plain]
     gap, widths = _laid_out(lines, console().width)
-    if sum(widths) + _between(gap, len(widths)) > console().width:
+    if sum(widths) + gap * (len(widths) - 1) > console().width:
         lines, (gap, widths) = plain, _laid_out(plain, console().width)
     head, *body = ([*_row(line, widths, right, " " * gap)] for line in lines)
     with _telling():
         for text in (*([title] if title else ()), *head):
             console().print(text, style="bold", markup=False, highlight=False, soft_wrap=True)
         stroke = "-" if console().options.ascii_only else "\N{BOX DRAWINGS LIGHT HORIZONTAL}"
-        rule = stroke * (sum(widths) + _between(gap, len(widths)))
+        rule = stroke * (sum(widths) + gap * (len(widths) - 1))
         console().file.writelines(f"{each}\n" for each in (rule, *itertools.chain(*body), ""))
 
 
@@ -155,17 +155,13 @@ def _laid_out(lines: Sequence[Sequence[str]], room: int) -> tuple[int, list[int]
     columns = list(zip(*lines, strict=True))
     widths = [max(1, *(cell_len(line) for cell in column for line in cell.split("\n"))) for column in columns]
     least = [max(1, *(cell_len(word) for cell in column for word in re.split("[ \n]", cell))) for column in columns]
-    gap = 3 if sum(widths) + _between(3, len(widths)) <= room else 2
-    while sum(widths) + _between(gap, len(widths)) > room:
+    gap = 3 if sum(widths) + 3 * (len(widths) - 1) <= room else 2
+    while sum(widths) + gap * (len(widths) - 1) > room:
         wide = [i for i, width in enumerate(widths) if width > least[i]]
         if not wide:
             break
         widths[max(wide, key=lambda i: widths[i])] -= 1
     return gap, widths
-
-
-def _between(gap: int, columns: int) -> int:
-    return gap * (columns - 1)
 
 
 def say(text: str) -> None:
@@ -250,12 +246,10 @@ def json_out(document: Mapping[str, object]) -> None:
     plain = "utf" not in (sys.stdout.encoding or "").lower()
     text = json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False)
     text = _NO_LETTER.sub("\ufffd", text)
+    if plain:
+        text = re.sub(r"[^\x00-\x7f]+", lambda found: json.dumps(found[0])[1:-1], text)
     with _telling():
-        sys.stdout.write((_ascii(text) if plain else text) + "\n")
-
-
-def _ascii(text: str) -> str:
-    return re.sub(r"[^\x00-\x7f]+", lambda found: json.dumps(found[0])[1:-1], text)
+        sys.stdout.write(text + "\n")
 
 
 @functools.cache

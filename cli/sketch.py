@@ -52,7 +52,6 @@ class SketchFiles:
             raise BadInput("--export", "a TOML file is written from words, not from another file", "give the words")
 
     def write(self, part: Part, words: str, show: Show) -> None:
-        """Write what is asked for."""
         turned = part.body.profile
         assert turned is not None
         if self.draw is not None:

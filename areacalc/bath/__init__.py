@@ -1,7 +1,4 @@
-"""The bath and what it does: electrolyte, coating, voltage, heat, gas, etch, dye, seal, cautions. Knows no geometry.
-
-Other rooms import the modules named here, and no others.
-"""
+"""The bath and what it does: electrolyte, coating, voltage, heat, gas, etch, dye, seal, cautions. Knows no geometry."""
 
 __all__ = [
     "alloy", "burn", "cases", "cautions", "ceiling", "course", "dissolved", "dye", "electrolyte",

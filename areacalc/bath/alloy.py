@@ -136,7 +136,6 @@ class Alloy:
 
     @property
     def takes(self) -> Takes:
-        """What this alloy makes of a charge: film, metal, oxygen."""
         return self.family.takes
 
     @property
@@ -167,13 +166,7 @@ def alloy_named(
 
 
 def refuse_metal(name: str, where: str = "alloy") -> None:
-    """Raises BadInput for brass, steel, copper, magnesium and other metals that are no aluminium.
-
-    >>> refuse_metal("brass")
-    Traceback (most recent call last):
-    areacalc.errors.BadInput: alloy: brass is eaten in the bath and spoils it; take it out or plug it: aluminium alone \
-is anodised here
-    """
+    """Raises BadInput for brass, steel, copper, magnesium and other metals that are no aluminium."""
     words = set(re.split(r"[\s,/+()]+", name.lower()))
     for metal, called in EATEN.items():
         if words & set(called):
@@ -184,8 +177,6 @@ is anodised here
 
 
 class AlloyFault(Enum):
-    """What may go wrong with an alloy, or with several in one load."""
-
     OVER_LIMIT = "over a published limit"
     MAY_BE_OVER_LIMIT = "may be over a published limit"
     DIE_CASTING = "die casting"
@@ -209,14 +200,7 @@ def over_limits(alloy: Alloy) -> tuple[Fact, ...]:
 
 
 def refuse_for_hard_coating(alloy: Alloy) -> None:
-    """Raises CannotRun where a certificate puts copper or silicon over the limit; what is from memory refuses nothing.
-
-    >>> refuse_for_hard_coating(alloy_named("2219"))
-    >>> refuse_for_hard_coating(alloy_named("2219", copper_pct=6.3))
-    Traceback (most recent call last):
-    areacalc.errors.CannotRun: hard coating: 2219 holds 6.3 % copper, over 5 % (as reported: ISO 10074:2021 as \
-reported by lonroy.com: over this, and for die castings, special procedures); choose another alloy or window
-    """
+    """Raises CannotRun where a certificate puts copper or silicon over the limit; recalled shares refuse nothing."""
     for element, share, limit in _limited(alloy):
         if element in alloy.certified and share.low >= limit.value:
             said = f"{alloy.name} holds {share.value:g} % {element}, over {limit.value:g} % ({limit.source})"
@@ -233,17 +217,9 @@ def _limited(alloy: Alloy) -> Iterable[tuple[str, Estimate, Constant]]:
 
 
 def mixed(alloys: Iterable[Alloy]) -> Fact | None:
-    """What there is to say where a load holds more than one alloy.
-
-    >>> mixed([alloy_named("6061"), alloy_named("6061-T6")])
-    """
+    """What there is to say where a load holds more than one alloy."""
     names = sorted({alloy.name for alloy in alloys})
     return fact(AlloyFault.MIXED, alloys=tuple(names), source=ONE_ALLOY) if len(names) > 1 else None
-
-
-def known_alloys() -> tuple[str, ...]:
-    """The names held, as they are registered."""
-    return tuple(row["name"] for row in rows("alloy_limits_from_memory"))
 
 
 def _found(name: str, where: str) -> Alloy:
@@ -262,7 +238,8 @@ def _found(name: str, where: str) -> Alloy:
             return Alloy("casting", FAMILIES["cast"], "die-cast" if "DIE" in name.upper() else "cast")
     if not words:
         return Alloy("aluminium", FAMILIES["unknown"], "wrought")
-    raise UnknownName.among(where, name, (*known_alloys(), "casting", "die casting"))
+    known = (row["name"] for row in rows("alloy_limits_from_memory"))
+    raise UnknownName.among(where, name, (*known, "casting", "die casting"))
 
 
 def _of_row(row: dict[str, str]) -> Alloy:

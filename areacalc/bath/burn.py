@@ -26,8 +26,6 @@ STABLE = Source(
 
 
 class Burning(Enum):
-    """What speaks for burning."""
-
     ABOVE_WINDOW = "density above the window"
     MAY_BE_ABOVE_WINDOW = "density may be above the window"
     VOLTS_MAY_DRIVE_MORE = "volts may drive more than the window"
@@ -45,19 +43,16 @@ class Burn:
     causes: tuple[Fact, ...]
 
 
-def stable_rise_k(bath_c: float, energy_kj_per_mol: float = GROWTH_ENERGY.value) -> float:
-    """The largest rise above the bath [K] at which a spot at steady volts is stable, R T^2 / E. Derived.
+def stable_rise(bath: Figure) -> Figure:
+    """The largest rise [K] above a bath [C] at which a spot at steady volts is stable, R T^2 / E. Derived.
 
-    >>> [round(stable_rise_k(t), 1) for t in (0.0, 10.0, 20.0)]
+    >>> from areacalc.figure import given
+    >>> [round(stable_rise(given("bath", t, "C")).estimate.value, 1) for t in (0.0, 10.0, 20.0)]
     [11.7, 12.5, 13.4]
     """
-    return GAS_CONSTANT.value * kelvin(bath_c) ** 2 / (1e3 * energy_kj_per_mol)
-
-
-def stable_rise(bath: Figure) -> Figure:
-    """The stable rise [K] in a bath [C], with the width of the activation energy."""
     return worked("surface burns beyond a rise of", "K", "R T^2 / E, R = 8.314 J/(mol K), T the bath in kelvin", STABLE,
-                  stable_rise_k, bath, constant("warmth speeds growth (activation energy)", GROWTH_ENERGY))  # fmt: skip
+                  lambda t, e: GAS_CONSTANT.value * kelvin(t) ** 2 / (1e3 * e), bath,
+                  constant("warmth speeds growth (activation energy)", GROWTH_ENERGY))  # fmt: skip
 
 
 def least_transfer(heat_on_surface: Figure, rise: Figure) -> Figure:

@@ -154,12 +154,10 @@ class Caution:
 
     @property
     def harm(self) -> Harm:
-        """How badly it can hurt."""
         return self.hazard.harm
 
     @property
     def source(self) -> Source:
-        """Who says so."""
         return self.hazard.source
 
 

@@ -86,7 +86,6 @@ class Course:
 
     @property
     def density_a_per_dm2(self) -> Floats:
-        """Current over the area that takes it."""
         return self.current_a / self.cases.area_dm2
 
     @property
@@ -105,7 +104,6 @@ class Course:
 
     @property
     def film_um(self) -> Floats:
-        """Film on the outside."""
         return self.cases.film_um(self.charge_c)
 
     def when(self, charge_c: Floats) -> Floats:
@@ -123,11 +121,8 @@ class Course:
 
     def at(self, rows: Floats, time_s: Floats | float) -> Floats:
         """One of the arrays at a time [s], one for all cases or one each (n,): straight between moments."""
-        time = np.broadcast_to(np.asarray(time_s, dtype=float), rows.shape[1:])
-        after = np.clip(np.searchsorted(self.time_s, time), 1, len(self.time_s) - 1)
+        after, share = _placed(self.time_s, np.broadcast_to(np.asarray(time_s, dtype=float), rows.shape[1:]))
         cases = np.arange(rows.shape[1])
-        start_s, end_s = self.time_s[after - 1], self.time_s[after]
-        share = np.clip((time - start_s) / (end_s - start_s), 0.0, 1.0)
         found: Floats = rows[after - 1, cases] * (1.0 - share) + rows[after, cases] * share
         return found
 
@@ -299,7 +294,13 @@ def _rows(known_s: Floats, rows: Floats, time_s: Floats) -> Floats:
     """Rows (m, n) known at some times, at others (k, n): straight between, level outside."""
     if len(known_s) == 1:
         return np.repeat(rows, len(time_s), axis=0)
-    after = np.clip(np.searchsorted(known_s, time_s), 1, len(known_s) - 1)
-    share = np.clip((time_s - known_s[after - 1]) / (known_s[after] - known_s[after - 1]), 0.0, 1.0)[:, None]
-    found: Floats = rows[after - 1] * (1.0 - share) + rows[after] * share
+    after, share = _placed(known_s, time_s)
+    found: Floats = rows[after - 1] * (1.0 - share[:, None]) + rows[after] * share[:, None]
     return found
+
+
+def _placed(known_s: Floats, time_s: Floats) -> tuple[npt.NDArray[np.intp], Floats]:
+    """The known moment after each time, and how far the time has come to it from the one before, as a share."""
+    after = np.clip(np.searchsorted(known_s, time_s), 1, len(known_s) - 1)
+    share: Floats = np.clip((time_s - known_s[after - 1]) / (known_s[after] - known_s[after - 1]), 0.0, 1.0)
+    return after, share

@@ -3,18 +3,8 @@
 from collections.abc import Sequence
 from enum import Enum
 
+from areacalc.bath import film
 from areacalc.bath.electrolyte import MOLAR_MASS_ACID
-from areacalc.bath.film import (
-    BY_FARADAY,
-    DEFAULT_RULE,
-    FILM_DENSITY,
-    MOLAR_MASS_ALUMINIUM,
-    Takes,
-    ThicknessRule,
-    aluminium_oxidised_g,
-    film_g,
-    metal_share,
-)
 from areacalc.errors import BadInput
 from areacalc.estimate import total
 from areacalc.fact import Fact, fact, quantity
@@ -22,7 +12,7 @@ from areacalc.figure import Figure, constant, worked
 from areacalc.sources import Constant, Kind, Source
 
 ACID_PER_ALUMINIUM = Constant(
-    1.5 * MOLAR_MASS_ACID.value / MOLAR_MASS_ALUMINIUM.value, "g/g",
+    1.5 * MOLAR_MASS_ACID.value / film.MOLAR_MASS_ALUMINIUM.value, "g/g",
     Source(Kind.DERIVED, "Al2(SO4)3 binds 3 H2SO4 for 2 Al"),
 )  # fmt: skip
 MOST_CONVENTIONAL = Constant(
@@ -43,7 +33,7 @@ ALUMINIUM_IN_FILM = Constant(
 GROWTH = Source(Kind.DERIVED, "aluminium oxidised less that in the coating: thickness by the charge rule x density")
 
 
-def aluminium_per_ah(rule: ThicknessRule = DEFAULT_RULE, takes: Takes | None = None) -> Figure:
+def aluminium_per_ah(rule: film.ThicknessRule = film.DEFAULT_RULE, takes: film.Takes | None = None) -> Figure:
     """Aluminium that each ampere hour leaves in the bath [g/Ah].
 
     >>> made = aluminium_per_ah().estimate
@@ -52,13 +42,13 @@ def aluminium_per_ah(rule: ThicknessRule = DEFAULT_RULE, takes: Takes | None = N
     """
 
     def formula(um_per_charge: float, density: float, held: float, alloy_factor: float, oxygen_share: float) -> float:
-        oxidised = aluminium_oxidised_g(1.0) * metal_share(alloy_factor, oxygen_share)
-        return max(0.0, oxidised - held * film_g(1.0, um_per_charge * alloy_factor, density))
+        oxidised = film.aluminium_oxidised_g(1.0) * film.metal_share(alloy_factor, oxygen_share)
+        return max(0.0, oxidised - held * film.film_g(1.0, um_per_charge * alloy_factor, density))
 
     return worked(
         "aluminium dissolved per Ah", "g/Ah", "aluminium oxidised - coating x aluminium in it", GROWTH, formula,
-        constant(f"charge rule {rule.name}", rule.film_per_charge), constant("coating density", FILM_DENSITY),
-        constant("aluminium in the coating", ALUMINIUM_IN_FILM), *(takes or Takes()).figures,
+        constant(f"charge rule {rule.name}", rule.film_per_charge), constant("coating density", film.FILM_DENSITY),
+        constant("aluminium in the coating", ALUMINIUM_IN_FILM), *(takes or film.Takes()).figures,
     )  # fmt: skip
 
 
@@ -78,7 +68,7 @@ def aluminium_rise(dissolved: Figure, volume: Figure) -> Figure:
     """How much dissolved aluminium rises [g/L] in a bath of a volume [L]."""
     if volume.estimate.low <= 0.0:
         raise BadInput("bath volume", f"{volume.estimate.low:g} L must be above zero", "give a volume above zero")
-    return worked("aluminium rises by", "g/L", "aluminium dissolved / volume", BY_FARADAY, lambda m, v: m / v,
+    return worked("aluminium rises by", "g/L", "aluminium dissolved / volume", film.BY_FARADAY, lambda m, v: m / v,
                   dissolved, volume)  # fmt: skip
 
 
@@ -100,8 +90,6 @@ def charge_until_renewal(
 
 
 class Aluminium(Enum):
-    """What there is to say of a bath's dissolved aluminium."""
-
     TOO_MUCH = "too much aluminium"
     RENEW_SOON = "renew soon"
     NEW_BATH = "new bath"

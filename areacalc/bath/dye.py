@@ -39,11 +39,7 @@ _BETWEEN = Source(
 
 
 def least_film(shade: str) -> Figure:
-    """The film [um] that a pale, strong, dark or black shade wants. Raises UnknownName.
-
-    >>> least_film("pale").estimate.value
-    2.54
-    """
+    """The film [um] that a pale, strong, dark or black shade wants. Raises UnknownName."""
     return constant(f"coating for a {shade} shade", UnknownName.pick("shade", shade, SHADES))
 
 
@@ -81,8 +77,3 @@ def dye_time(film: Figure) -> Figure:
         "time to dye", whole, "min", "10 + 20 x (coating - 2.54) / 22.86, from 10 to 30", _BETWEEN,
         (film, constant("shortest", LEAST_MIN), constant("longest", MOST_MIN)),
     )  # fmt: skip
-
-
-def is_too_warm_for_dye(bath_c: float) -> bool:
-    """Whether a bath [C] is warmer than dyed work wants."""
-    return bath_c > DYED_BATH_C.high

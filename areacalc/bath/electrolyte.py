@@ -66,11 +66,7 @@ def _density_rows(temperature_c: float) -> list[float]:
 
 
 def acid_g_per_l(wt_pct: float, temperature_c: float = ROOM_C) -> float:
-    """wt% in g/L.
-
-    >>> round(acid_g_per_l(15.0), 1)
-    165.4
-    """
+    """wt% in g/L."""
     return wt_pct * 1e-2 * density_kg_per_m3(wt_pct, temperature_c)
 
 
@@ -95,16 +91,11 @@ def acid_wt_pct(acid_g_per_l: float, temperature_c: float = ROOM_C) -> float:
 
 
 def acid_mol_per_l(acid_g_per_l: float) -> float:
-    """g/L in mol/L.
-
-    >>> round(acid_mol_per_l(180.0), 3)
-    1.835
-    """
+    """g/L in mol/L."""
     return acid_g_per_l / MOLAR_MASS_ACID.value
 
 
 def acid_g_per_l_from_mol(acid_mol_per_l: float) -> float:
-    """mol/L in g/L."""
     return acid_mol_per_l * MOLAR_MASS_ACID.value
 
 
@@ -155,11 +146,7 @@ def degrees_baume(relative_density: float) -> float:
 
 
 def relative_density_at_baume(degrees_baume: float) -> float:
-    """Relative density at 60 F of degrees Baume, heavy scale.
-
-    >>> round(relative_density_at_baume(66.0), 4)
-    1.8354
-    """
+    """Relative density at 60 F of degrees Baume, heavy scale."""
     return HEAVY_SCALE.value / (HEAVY_SCALE.value - degrees_baume)
 
 

@@ -37,11 +37,7 @@ BY_FARADAY = Source(Kind.DERIVED, "Faraday's law, 3 electrons an atom: M / (3F),
 
 
 def aluminium_oxidised_g(charge_ah: float) -> float:
-    """Aluminium that a charge oxidises [g]: M t I / (3F).
-
-    >>> round(aluminium_oxidised_g(1.0), 5)
-    0.33557
-    """
+    """Aluminium that a charge oxidises [g]: M t I / (3F)."""
     return charge_ah * SECONDS_PER_HOUR * MG_PER_C_ALUMINIUM * 1e-3
 
 
@@ -66,11 +62,7 @@ def film_um(charge_a_min_per_dm2: float, film_density_g_per_cm3: float, efficien
 
 
 def film_g(charge_ah: float, um_per_a_min_per_dm2: float, film_density_g_per_cm3: float) -> float:
-    """Mass of the film [g] that a charge makes at a thickness per charge and a density.
-
-    >>> round(film_g(1.0, 0.3277, 2.5), 4)
-    0.4916
-    """
+    """Mass of the film [g] that a charge makes at a thickness per charge and a density."""
     return charge_ah * 60.0 * um_per_a_min_per_dm2 * film_density_g_per_cm3 * 1e-2
 
 

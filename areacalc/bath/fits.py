@@ -139,8 +139,6 @@ KINDS: dict[str, Constant] = {
 
 
 class Verdict(StrEnum):
-    """What becomes of a fit."""
-
     KEPT = "kept"
     MAY_BE_LOST = "may be lost"
     LOST = "lost"

@@ -11,7 +11,7 @@ import numpy as np
 
 from areacalc.arrays import Number
 from areacalc.bath.electrolyte import ACID_WT_PCT, BATH_TEMPERATURE, ROOM_C, acid_wt_pct, density_kg_per_m3
-from areacalc.bath.table import between_rows
+from areacalc.bath.table import between, columns
 from areacalc.errors import BadInput, CannotRun
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.sources import Constant, Kind, Source
@@ -32,21 +32,17 @@ def heat_capacity_j_per_kg_k(wt_pct: float, temperature_c: float) -> float:
     """
     ACID_WT_PCT.check("acid", wt_pct)
     BATH_TEMPERATURE.check("bath temperature", temperature_c)
-    return between_rows(wt_pct, temperature_c, "laliberte_2009_heat_capacity")
+    table = columns("laliberte_2009_heat_capacity")
+    rows = {float(head[3:-2]): row for head, row in table.items() if head.startswith("at_")}  # at_-5_c, at_0_c, ...
+    return between(temperature_c, list(rows), [between(wt_pct, table["wt_pct"], row) for row in rows.values()])
 
 
 def heat_capacity_kj_per_l_k(wt_pct: float, temperature_c: float) -> float:
-    """Heat that warms a litre by a degree [kJ/(L K)].
-
-    >>> round(heat_capacity_kj_per_l_k(18.0, 20.0), 2)
-    4.02
-    """
+    """Heat that warms a litre by a degree [kJ/(L K)]."""
     return heat_capacity_j_per_kg_k(wt_pct, temperature_c) * density_kg_per_m3(wt_pct, temperature_c) * 1e-6
 
 
 class Agitation(StrEnum):
-    """What moves the bath past the parts during the run."""
-
     STILL = "still"
     AIR = "air"
     PUMP = "pump"
@@ -124,24 +120,23 @@ def heat_held(volume: Figure, acid: Figure, temperature: Figure) -> Figure:
     )  # fmt: skip
 
 
-def ice_kg(heat_j: float, bath_c: float) -> float:
-    """Ice in closed bottles that takes up a heat, melting and warming to the bath's temperature [kg].
-
-    >>> round(ice_kg(1e6, 20.0), 2)
-    2.4
-    """
-    return heat_j * 1e-3 / (ICE_HEAT.value + WATER_HEAT_CAPACITY.value * max(bath_c, 0.0))
-
-
 def ice(cooling: Figure, time: Figure, temperature: Figure) -> Figure:
     """Ice in closed bottles [kg] for a cooling [W] over a time [s] in a bath at a temperature [C].
 
     Raises CannotRun in a bath that is not warmer than ice.
+
+    >>> made = ice(given("cooling", 1e3, "W"), given("time", 1e3, "s"), given("bath", 20.0, "C"))
+    >>> round(made.estimate.value, 2)
+    2.4
     """
+
+    def formula(cooling_w: float, time_s: float, bath_c: float) -> float:
+        return cooling_w * time_s * 1e-3 / (ICE_HEAT.value + WATER_HEAT_CAPACITY.value * max(bath_c, 0.0))
+
     if temperature.estimate.low <= 1.0:
         raise CannotRun("ice", f"a bath at {temperature.estimate.low:g} C is no warmer than ice", "use a chiller")
     return worked("ice in closed bottles", "kg", "cooling x time / (heat of fusion + heat capacity x bath)",
-                  ICE_HEAT.source, lambda q, t, c: ice_kg(q * t, c), cooling, time, temperature)  # fmt: skip
+                  ICE_HEAT.source, formula, cooling, time, temperature)  # fmt: skip
 
 
 def chilled_water(cooling: Figure, rise_k: float = CHILLED_RISE_K) -> Figure:

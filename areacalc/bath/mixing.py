@@ -104,11 +104,7 @@ def _check_bottle(wt_pct: float, density_kg_per_l: float, where: str) -> None:
 
 
 def battery_acid(relative_density: float = 1.265) -> Stock:
-    """Battery acid by the relative density it is sold by, acid and water both at 25 C; 1.265 unless told.
-
-    >>> round(battery_acid().wt_pct, 1)
-    35.6
-    """
+    """Battery acid by the relative density it is sold by, acid and water both at 25 C; 1.265 unless told."""
     wt_pct = wt_pct_at_density(relative_density * WATER_AT_25_C.value, 25.0)
     return stock(wt_pct, f"battery acid {relative_density:g}")
 
@@ -132,8 +128,6 @@ def stock_named(name: str) -> Stock:
 
 
 class MixStep(Enum):
-    """A step of mixing."""
-
     PROTECT = "protect yourself"
     NOTHING = "add nothing"
     DRAW_OFF = "draw off old bath"

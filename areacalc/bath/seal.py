@@ -69,8 +69,6 @@ def seal_time(film: Figure, seal: Seal = DEFAULT_SEAL) -> Figure:
 
 
 class SealFault(Enum):
-    """Why a seal bath will not seal."""
-
     DOES_NOT_SEAL = "below what seals at all"
     FAR_OFF = "far from the published value"
     OUTSIDE = "outside the published range"

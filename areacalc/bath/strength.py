@@ -74,10 +74,8 @@ def _acid(text: str, where: str) -> float:
         return acid_g_per_l_from_mol(0.5 * _number(found["strength"], where) * caustic_l / sample_l)
     if found := _DENSITY.match(text):
         return acid_g_per_l(wt_pct_at_density(_number(found["number"], where), _read_at_c(found, where, ROOM_C)))
-    if found := _RELATIVE.match(text):
-        return acid_g_per_l(wt_pct_at_relative_density(_number(found["number"], where), _read_at_c(found, where)))
-    if found := _BAUME.match(text):
-        return acid_g_per_l(_wt_pct_at_baume(found, where))
+    if (shown := _hydrometer_wt_pct(text, where)) is not None:
+        return acid_g_per_l(shown)
     if found := _RANGE.match(text):
         low, high = (_acid(f"{found[end]} {found['unit']}", where) for end in ("low", "high"))
         raise BadInput(where, f"'{text.strip()}' is a range, and a plan needs one figure",
@@ -109,14 +107,10 @@ def stock_in_words(words: str, where: str = Field.STOCK, density_kg_per_l: float
         if density_kg_per_l is not None:
             return stock(wt_pct_at_density(density_kg_per_l, ROOM_C), f"{BATTERY_ACID} {density_kg_per_l:g} kg/L")
         return battery_acid(_number(found["number"], where)) if found["number"] else battery_acid()
-    if found := _RELATIVE.match(words):
-        return stock(
-            wt_pct_at_relative_density(_number(found["number"], where), _read_at_c(found, where)), words.strip()
-        )
-    if found := _BAUME.match(words):
-        if abs(_number(found["number"], where) - 66.0) < 0.5:
-            return stock_named("93 % acid")
-        return stock(_wt_pct_at_baume(found, where), words.strip())
+    if (found := _BAUME.match(words)) and abs(_number(found["number"], where) - 66.0) < 0.5:
+        return stock_named("93 % acid")
+    if (shown := _hydrometer_wt_pct(words, where)) is not None:
+        return stock(shown, words.strip())
     if found := _STOCK_SHARE.match(words):
         return stock(_number(found["number"], where), density_kg_per_l=density_kg_per_l, where=Field.BOTTLE_DENSITY)
     return stock_named(words.strip())
@@ -126,7 +120,12 @@ def _read_at_c(found: re.Match[str], where: str, unsaid_c: float = SIXTY_F_C) ->
     return parse(found["at"], Dimension.TEMPERATURE, where) if found["at"] else unsaid_c
 
 
-def _wt_pct_at_baume(found: re.Match[str], where: str) -> float:
+def _hydrometer_wt_pct(words: str, where: str) -> float | None:
+    """wt% of an acid by what a hydrometer marked for 60 F shows in it; None where the words are no such reading."""
+    if found := _RELATIVE.match(words):
+        return wt_pct_at_relative_density(_number(found["number"], where), _read_at_c(found, where))
+    if (found := _BAUME.match(words)) is None:
+        return None
     degrees = _number(found["number"], where)
     if degrees >= HEAVY_SCALE.value:
         raise BadInput(where, f"{degrees:g} degrees Baume are past the scale's end", "give a reading such as '15 Be'")

@@ -34,11 +34,3 @@ def between(value: float, xs: Sequence[float], ys: Sequence[float]) -> float:
     """
     i = segment(value, xs)
     return ys[i] + (ys[i + 1] - ys[i]) * (value - xs[i]) / (xs[i + 1] - xs[i])
-
-
-def between_rows(wt_pct: float, temperature_c: float, name: str) -> float:
-    """Straight lines both ways in a table with a column for each temperature: `wt_pct, at_-5_c, at_0_c, ...`."""
-    table = columns(name)
-    heads = [heading for heading in table if heading.startswith("at_")]
-    at = [float(heading[3:-2]) for heading in heads]
-    return between(temperature_c, at, [between(wt_pct, table["wt_pct"], table[heading]) for heading in heads])

@@ -16,20 +16,12 @@ DM2_PER_IN2 = 0.064516  # exact: 25.4 mm squared
 
 
 def a_per_ft2(density_a_per_dm2: float) -> float:
-    """A/dm2 in A/ft2.
-
-    >>> round(a_per_ft2(1.0), 6)
-    9.290304
-    """
+    """A/dm2 in A/ft2."""
     return density_a_per_dm2 * DM2_PER_FT2
 
 
 def ma_per_in2(density_a_per_dm2: float) -> float:
-    """A/dm2 in mA/in2.
-
-    >>> round(ma_per_in2(2.5), 6)
-    161.29
-    """
+    """A/dm2 in mA/in2."""
     return density_a_per_dm2 * DM2_PER_IN2 * 1e3
 
 
@@ -98,8 +90,6 @@ LEAST_PUBLISHED = min(w.least_a_per_dm2 for w in WINDOWS.values() if w.source.ki
 
 
 class WindowFact(Enum):
-    """How a window stands to others."""
-
     BESIDE_PUBLISHED = "density beside published windows"
     ODD = "density that no bath here takes"
 

@@ -30,7 +30,6 @@ class Setting:
 
     @property
     def words(self) -> str:
-        """As a person writes it."""
         return f"{self.table}.{self.key.name}"
 
 
@@ -188,7 +187,6 @@ _RIVALS = {
 
 
 def are_rivals(one: Setting, other: Setting) -> bool:
-    """Whether two settings may not stand together."""
     return one.table == other.table and other.key.name in _RIVALS.get((one.table, one.key.name), ())
 
 

@@ -11,16 +11,15 @@ from areacalc.bath.fits import FLANKS_DEG, Limits
 from areacalc.bath.heat import DEFAULT_AGITATION, Agitation
 from areacalc.bath.voltage import METER_V, Polarisation, Seen, calibrated
 from areacalc.bath.window import DEFAULT_WINDOW, Window
-from areacalc.plant.cathode import RATIOS, Ratio
-from areacalc.plant.cathode_set import CathodeSet
-from areacalc.plant.meters import SHOP_METERS, Meters
+from areacalc.plant.cathode import RATIOS, CathodeSet, Ratio
 from areacalc.plant.moved import Moved
 from areacalc.plant.rack import Rack
 from areacalc.plant.spacing import USUAL, Spacing
 from areacalc.plant.stock import METRIC, Sold
-from areacalc.plant.supply import Supply
+from areacalc.plant.supply import SHOP_METERS, Meters, Supply
 from areacalc.plant.tank import Tank
 from areacalc.sources import Constant
+from areacalc.surface.choice import Choices
 from areacalc.throw.split_tube import SplitTube
 
 EVEN_CHANCE, MOST_CERTAIN = 0.5, 0.99
@@ -30,8 +29,6 @@ DEFAULT_CERTAINTY = 0.95
 
 
 class SurfaceFinish(StrEnum):
-    """What the surface should be before it is coated."""
-
     GLOSS = "gloss"
     MATTE = "matte"
 
@@ -60,12 +57,7 @@ class PartLine:
     file: str | None = None
     area_mm2: float | None = None
     unit: str | None = None
-    plug: tuple[str, ...] = ()
-    mask: tuple[str, ...] = ()
-    wet_only: tuple[str, ...] = ()
-    contact: tuple[str, ...] = ()
-    add: tuple[str, ...] = ()
-    fill: tuple[str, ...] = ()
+    choices: Choices = field(default_factory=Choices)
     up: str | None = None
     liquid_line: str | None = None
     alloy: str | None = None
@@ -163,19 +155,12 @@ class Etching:
 
 
 @dataclass(frozen=True, slots=True)
-class SealBath:
-    """The seal bath as measured, where it was."""
-
-    temperature_c: float | None = None
-    ph: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Finish:
     """What is wanted: the density window, a thickness or a shade, gloss or matte, the colour's name.
 
     rule is what the film is reckoned by from the charge, certainty the share of runs that are to have it at least;
-    growth how much of it sizes grow by (None: by the charge, and of a hard coat half); told the keys that were given.
+    seal_bath_c and seal_bath_ph the seal bath as measured; growth how much of it sizes grow by (None: by the charge,
+    and of a hard coat half); told the keys that were given.
     """
 
     window: Window = DEFAULT_WINDOW
@@ -189,7 +174,8 @@ class Finish:
     repeat: str | None = None
     rule: ThicknessRule = DEFAULT_RULE
     etching: Etching = Etching()
-    seal_bath: SealBath = SealBath()
+    seal_bath_c: float | None = None
+    seal_bath_ph: float | None = None
     growth: str | None = None
     told: frozenset[str] = field(default=frozenset(), compare=False)
 
@@ -232,5 +218,4 @@ class Load:
 
     @property
     def count(self) -> int:
-        """How many parts hang on the rack."""
         return sum(part.count for part in self.parts)

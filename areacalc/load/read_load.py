@@ -3,7 +3,7 @@
 import os
 import tomllib
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
 from pathlib import Path as FilePath
 from typing import Any, Literal, TypeVar
@@ -12,29 +12,19 @@ from areacalc.bath.alloy import alloy_named
 from areacalc.bath.fits import FLANKS_DEG, limits, times
 from areacalc.bath.strength import acid_in_words
 from areacalc.errors import BadInput, UnknownName
+from areacalc.load import tables
 from areacalc.load.keys import BLANK, FIT, MEANT, NEEDED_TABLES, PART, TABLES, Holds, Key
 from areacalc.load.lines import Path, key_lines
 from areacalc.load.load import FitLine, Load, PartLine
-from areacalc.load.tables import (
-    bath_of,
-    cathodes_of,
-    finish_of,
-    meters_of,
-    moved_of,
-    rack_of,
-    room_of,
-    spacing_of,
-    split_tube_of,
-    supply_of,
-    tank_of,
-)
 from areacalc.logbook.logbook import Logbook
 from areacalc.plant.cathode import RATIOS, ratio
+from areacalc.plant.moved import moved_in_words
 from areacalc.plant.tank import Tank
 from areacalc.quantity import Dimension, parse
 from areacalc.shape.small_text import small_text, toml_table
 from areacalc.shape.toml_kind import LOAD, refuse_others
 from areacalc.surface.area_in_words import area_in_words
+from areacalc.surface.choice import Choices
 
 T = TypeVar("T")
 Values = dict[str, Any]
@@ -154,7 +144,7 @@ class _Reading:
             if name not in known:
                 self._unknown((name,), name, known)
         parts = self._parts()
-        tables = {
+        read = {
             name: self._values((name,), self.data[name], keys) if name in self.data else None
             for name, keys in TABLES.items()
         }
@@ -162,34 +152,35 @@ class _Reading:
         for name in NEEDED_TABLES:
             if name not in self.data and not get_close_matches(name, unknown, n=1):
                 self.wrong((name,), "is missing", f"write a table [{name}]; areacalc init shows one")
-        bath = self._made("bath", tables["bath"], bath_of)
-        tank = self._made("tank", tables["tank"], tank_of)
-        finish = self._made("finish", tables["finish"] or {}, finish_of)
-        supply = self._made("supply", tables["supply"], supply_of)
-        cathodes = self._made("cathodes", tables["cathodes"], cathodes_of)
-        wanted = (tables["cathodes"] or {}).get("ratio", "small-tank")
-        chosen = self._made("cathodes", tables["cathodes"] or {}, lambda _: ratio(wanted, "ratio"))
-        rack = self._made("rack", tables["rack"], rack_of)
-        moved = self._made("rack", tables["rack"] or {}, moved_of)
-        tube = self._made("split_tube", tables["split_tube"], split_tube_of)
-        meters = self._made("meters", tables["meters"] or {}, meters_of)
-        self._larger_than_the_tank(tables, tank)
+        bath = self._made("bath", read["bath"], tables.bath_of)
+        tank = self._made("tank", read["tank"], tables.tank_of)
+        finish = self._made("finish", read["finish"] or {}, tables.finish_of)
+        supply = self._made("supply", read["supply"], tables.supply_of)
+        cathodes = self._made("cathodes", read["cathodes"], tables.cathodes_of)
+        wanted = (read["cathodes"] or {}).get("ratio", "small-tank")
+        chosen = self._made("cathodes", read["cathodes"] or {}, lambda _: ratio(wanted, "ratio"))
+        rack = self._made("rack", read["rack"], tables.rack_of)
+        moved = self._made("rack", read["rack"] or {}, lambda rack: moved_in_words(rack.get("moved", ""), "moved"))
+        tube = self._made("split_tube", read["split_tube"], tables.split_tube_of)
+        meters = self._made("meters", read["meters"] or {}, tables.meters_of)
+        self._larger_than_the_tank(read, tank)
+        room_l = (read["tank"] or {}).get("room")
         name = self.data.get("name", FilePath(self.source).stem)
         if not isinstance(name, str):
             self.wrong(("name",), f"{name!r} is not text", "put it in quotes")
         if self.mistakes or bath is None or tank is None or finish is None or meters is None:
             return None
         return Load(str(name), parts, bath, tank, finish, supply, cathodes, chosen or RATIOS["small-tank"], rack,
-                    spacing_of(tables["rack"] or {}, tables["tank"] or {}), moved or (),
-                    room_of(tables["tank"] or {}), tube, meters, self.source, self.folder or ".",
+                    tables.spacing_of(read["rack"] or {}, read["tank"] or {}), moved or (),
+                    None if room_l is None else room_l * 1e-3, tube, meters, self.source, self.folder or ".",
                     self.lines)  # fmt: skip
 
-    def _larger_than_the_tank(self, tables: dict[str, Values | None], tank: Tank | None) -> None:
+    def _larger_than_the_tank(self, read: dict[str, Values | None], tank: Tank | None) -> None:
         """Refuse sizes of what hangs in the tank that are longer than its longest side."""
         sides = [side for side in (tank.length_mm, tank.width_mm) if side is not None] if tank is not None else []
         for table, key in (("cathodes", "distance"), ("cathodes", "thickness"), ("rack", "wire"), ("rack", "spacing"),
                            ("rack", "wet")):  # fmt: skip
-            size_mm = (tables[table] or {}).get(key)
+            size_mm = (read[table] or {}).get(key)
             if sides and size_mm is not None and size_mm > max(sides):
                 said = f"{size_mm:g} mm is more than the tank's longest side, {max(sides):g} mm"
                 self.wrong((table, key), said, "measure it again")
@@ -235,9 +226,9 @@ class _Reading:
         fit_lines = [self._fit((*path, "fit", i), fit) for i, fit in enumerate(fits)]
         name = values.pop("name", None) or values.get("file") or f"part {number + 1}"
         renamed = {"area_mm2": values.pop("area", None), "count": values.pop("count", 1)}
-        return PartLine(
-            name=name, fits=tuple(f for f in fit_lines if f), line=self.lines.get(path, 1), **renamed, **values
-        )
+        choices = Choices(**{each.name: values.pop(each.name, ()) for each in fields(Choices)})
+        return PartLine(name=name, choices=choices, fits=tuple(f for f in fit_lines if f),
+                        line=self.lines.get(path, 1), **renamed, **values)  # fmt: skip
 
     def _there(self, path: Path, file: str | None) -> None:
         if file is not None and self.folder is not None and not os.path.isfile(FilePath(self.folder) / file):
@@ -376,11 +367,7 @@ _VESSELS: tuple[Literal["bath", "tank"], ...] = ("bath", "tank")
 
 
 def names_in(data: Values) -> dict[str, str]:
-    """The baths and tanks that a load calls by name.
-
-    >>> names_in({"bath": "the small one", "tank": {"volume": "10 L"}})
-    {'bath': 'the small one'}
-    """
+    """The baths and tanks that a load calls by name."""
     return {kind: data[kind] for kind in _VESSELS if isinstance(data.get(kind), str)}
 
 

@@ -10,34 +10,22 @@ from areacalc.bath.heat import DEFAULT_AGITATION, Agitation
 from areacalc.bath.voltage import METER_V
 from areacalc.bath.window import window
 from areacalc.errors import BadInput, UnknownName
-from areacalc.load.load import (
-    DEFAULT_CERTAINTY,
-    EVEN_CHANCE,
-    MOST_CERTAIN,
-    USUAL_BAND_K,
-    BathToday,
-    Etching,
-    Finish,
-    SealBath,
-    SurfaceFinish,
-)
-from areacalc.plant.cathode_set import CathodeSet
+from areacalc.load import load
+from areacalc.plant.cathode import CathodeSet
 from areacalc.plant.metal import CATHODE_METALS, RACK_METALS, metal
-from areacalc.plant.meters import Meters
-from areacalc.plant.moved import Moved, moved_in_words
 from areacalc.plant.rack import Rack
 from areacalc.plant.spacing import USUAL, Spacing
 from areacalc.plant.strands import RackKind
-from areacalc.plant.supply import Mode, Supply
+from areacalc.plant.supply import Meters, Mode, Supply
 from areacalc.plant.tank import LITRE_MM3, Tank
 from areacalc.sources import Constant, Kind, Source
-from areacalc.throw.bore import plain_bore
+from areacalc.throw.bore_line import plain_bore
 from areacalc.throw.split_tube import SplitTube
 
 Values = dict[str, Any]
 
 
-def bath_of(v: Values) -> BathToday:
+def bath_of(v: Values) -> load.BathToday:
     """The bath as measured today. Raises BadInput."""
     read = next((key for key in ("measured_voltage", "measured_coating") if key in v), None)
     if (read is None) != ("measured_density" not in v):
@@ -56,7 +44,7 @@ def bath_of(v: Values) -> BathToday:
         Electrolyte(v["acid"], v["temperature"], v.get("aluminium", 0.0))
     except BadInput as bad:
         raise BadInput(bad.where.rpartition(" ")[2], bad.what, bad.remedy) from None
-    bath = BathToday(v["acid"], v["temperature"], v.get("aluminium", 0.0), v.get("band", USUAL_BAND_K),
+    bath = load.BathToday(v["acid"], v["temperature"], v.get("aluminium", 0.0), v.get("band", load.USUAL_BAND_K),
                      v.get("cooling", 0.0), v.get("measured_voltage"), v.get("measured_density"),
                      v.get("half_density_voltage"), v.get("half_density"), v.get("measured_temperature"),
                      Agitation(v.get("agitation", DEFAULT_AGITATION)), "agitation" in v,
@@ -133,11 +121,6 @@ def rack_of(v: Values) -> Rack | None:
                 **{_RACK_METAL[name]: value for name, value in v.items() if name in _RACK_METAL})  # fmt: skip
 
 
-def moved_of(v: Values) -> tuple[Moved, ...]:
-    """The parts that hang elsewhere than they are laid out. Raises BadInput."""
-    return moved_in_words(v.get("moved", ""), "moved")
-
-
 def spacing_of(rack: Values, tank: Values) -> Spacing:
     """The rules that the layout keeps: the usual ones, with a person's own in their place."""
     told = {
@@ -163,34 +146,29 @@ def split_tube_of(v: Values) -> SplitTube:
         raise BadInput("least_coating", bad.what, bad.remedy) from None
 
 
-def room_of(v: Values) -> float | None:
-    """The air of the room that the tank stands in [m3], where it is told."""
-    return v["room"] * 1e-3 if "room" in v else None
-
-
-def finish_of(v: Values) -> Finish:
+def finish_of(v: Values) -> load.Finish:
     """The finish wanted. Raises BadInput."""
     if "thickness" in v and "shade" in v:
         raise BadInput("thickness", "stands beside a shade", "give one of the two")
-    certainty = v.get("certainty", DEFAULT_CERTAINTY)
-    if not EVEN_CHANCE <= certainty <= MOST_CERTAIN:
+    certainty = v.get("certainty", load.DEFAULT_CERTAINTY)
+    if not load.EVEN_CHANCE <= certainty <= load.MOST_CERTAIN:
         raise BadInput("certainty", f"{100.0 * certainty:g} % cannot be planned for", "give 50 to 99 %, such as '95 %'")
     dye = v.get("dye")
     if dye is not None and dye.strip().lower() == "none":
         if "shade" in v:
             raise BadInput("dye", "'none' stands beside a shade", "give a thickness in place of the shade")
         dye = None
-    return Finish(
+    return load.Finish(
         window(v.get("density", "small-tank"), "density"), None, v.get("thickness"), certainty, v.get("shade"),
-        SurfaceFinish(v.get("surface", "gloss")), dye, v.get("seal"), v.get("repeat"), _rule(v), _etching(v),
-        SealBath(v.get("seal_temperature"), v.get("seal_ph")), v.get("growth"), frozenset(v),
+        load.SurfaceFinish(v.get("surface", "gloss")), dye, v.get("seal"), v.get("repeat"), _rule(v), _etching(v),
+        v.get("seal_temperature"), v.get("seal_ph"), v.get("growth"), frozenset(v),
     )  # fmt: skip
 
 
-def _etching(v: Values) -> Etching:
+def _etching(v: Values) -> load.Etching:
     if ("etch_trial_loss" in v) != ("etch_trial_area" in v):
         raise BadInput("etch_trial_loss", "a weighed trial needs the weight lost and the area", "give both, or neither")
-    return Etching(
+    return load.Etching(
         v.get("etch", 60.0 * MILD_MINUTES.value) / 60.0, v.get("etch_caustic", MILD_CAUSTIC.value),
         v.get("etch_temperature", MILD_C.value), v.get("etch_bath"), v.get("etch_trial_loss"), v.get("etch_trial_area"),
     )  # fmt: skip

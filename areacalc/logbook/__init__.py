@@ -1,6 +1,3 @@
-"""Runs, readings, baths and tanks, kept in one file for the shop.
-
-Other rooms import the modules named here, and no others.
-"""
+"""Runs, readings, baths and tanks, kept in one file for the shop."""
 
 __all__ = ["came", "checks", "database", "exchange", "logbook", "records"]

@@ -54,7 +54,7 @@ def _check_run(run: Run) -> None:
     if times != sorted(set(times)) or not all(0.0 <= each < _MOST for pair in run.course for each in pair):
         raise BadInput("course", "its times do not rise, or its currents cannot be", _REMEDY)
     for name in ("start_v", "end_v"):
-        _check_supply(getattr(run, name), run.supply_v, "V", name)
+        refuse_more(getattr(run, name), run.supply_v, "V", name, _REMEDY)
     for name in ("temperature_c", "end_temperature_c"):
         _check_bath(getattr(run, name), run.acid_g_per_l, name)
 
@@ -68,8 +68,8 @@ def _check_reading(reading: Reading, run: Run) -> None:
                        f"{run.run_s / 60.0:.3g} min", "count from the start of the run")  # fmt: skip
     if reading.volts_v is None and reading.current_a is None and reading.temperature_c is None and not reading.remark:
         raise BadInput("reading", "is empty", "give volts, amps, a temperature or a remark")
-    _check_supply(reading.volts_v, run.supply_v, "V", "volts_v")
-    _check_supply(reading.current_a, run.supply_a, "A", "current_a")
+    refuse_more(reading.volts_v, run.supply_v, "V", "volts_v", _REMEDY)
+    refuse_more(reading.current_a, run.supply_a, "A", "current_a", _REMEDY)
     _check_bath(reading.temperature_c, run.acid_g_per_l, "temperature_c")
 
 
@@ -109,11 +109,6 @@ def _check_date(when: str, name: str) -> None:
         seconds_of(when)
     except (ValueError, OverflowError, OSError):
         raise BadInput(name, f"'{when}' is not a date", "write it like 2026-03-03T10:00") from None
-
-
-def _check_supply(value: float | None, most: float | None, unit: str, name: str) -> None:
-    if value is not None:
-        refuse_more(value, most, unit, name, _REMEDY)
 
 
 def _check_bath(bath_c: float | None, acid_g_per_l: float, name: str) -> None:

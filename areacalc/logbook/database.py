@@ -91,7 +91,6 @@ class Database:
             self._db = self._opened() if self._there else _in_memory()
 
     def close(self) -> None:
-        """Let the file go."""
         self._db.close()
 
     @contextlib.contextmanager

@@ -37,7 +37,6 @@ class Shop(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def to_json(book: Logbook) -> bytes:
-    """Everything in the logbook."""
     find = book.database.find
     shop = Shop(
         "areacalc/shop/1", book.runs(True), find(Reading), find(Outcome), find(Vessel), find(Event), find(Begun)

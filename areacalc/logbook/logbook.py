@@ -55,7 +55,6 @@ def shop_logbook() -> Path:
 
 
 def rehearsal_logbook() -> Path:
-    """The logbook of rehearsals, beside the shop's."""
     return shop_logbook().with_name("rehearsal.sqlite")
 
 
@@ -144,7 +143,6 @@ class Logbook:
         return runs[-1] if runs and runs[-1].ended is None and is_forgotten(runs[-1]) else None
 
     def outcomes(self, run: int) -> list[Outcome]:
-        """What came out of a run."""
         return self.database.find(Outcome, "run = ?", run)
 
     def undo(self, run: int, at_s: float | None = None) -> Reading | Begun:
@@ -165,7 +163,6 @@ class Logbook:
         return there[-1]
 
     def logged(self, run: Run) -> Logged:
-        """A run with all that is kept of it."""
         of = run.number
         return Logged(run, tuple(self.readings(of)), tuple(self.begun(of)), tuple(self.outcomes(of)))
 
@@ -219,7 +216,6 @@ class Logbook:
         self.correct("run", number, struck=now() if is_struck else "")
 
     def vessels(self, kind: Literal["bath", "tank"]) -> list[Vessel]:
-        """The baths or tanks that are kept by name."""
         return self.database.find(Vessel, "kind = ?", kind)
 
     def vessel(self, kind: Literal["bath", "tank"], name: str, where: str = "") -> Vessel:

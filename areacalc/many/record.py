@@ -1,9 +1,15 @@
-"""One row of the table: everything that the single answer has, or the one line that says what is wrong."""
+"""One row of the table: all that the single answer has, or what is wrong; and the table on the disk."""
 
+import csv
+import io
+import itertools
+import json
+from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
-from areacalc.errors import AreacalcError, Passing
+from areacalc.cell import quoted
+from areacalc.errors import AreacalcError, BadInput, Field, Passing
 from areacalc.many.asked import Asked
 from areacalc.part.part import open_part, with_those_that_fit
 from areacalc.report.documents import Interval, PartDocument, part_document
@@ -34,10 +40,7 @@ def measure(path: Path, asked: Asked) -> Record:
     """The row of one file, read and measured in this process, whose readers share one fence."""
     keep_one_fence()
     try:
-        part = open_part(path, asked.unit, asked.choices, asked.as_drawn)
-        said = asked.said
-        part = with_those_that_fit(part, said)
-        part = part.with_choices(wet_only=said.wet_only, contact=said.contact, add=said.add)
+        part = with_those_that_fit(open_part(path, asked.unit, asked.choices, asked.as_drawn), asked.said)
         if asked.up is not None:
             part = part.hung(asked.up, asked.line, asked.by)
         return _record(part_document(part, part.wetted(), 1))
@@ -67,3 +70,60 @@ def _ends(name: str, value: Interval) -> Record:
     """An interval as three columns, the unit last: wetted_area_mm2, wetted_area_low_mm2, wetted_area_high_mm2."""
     stem, _, unit = name.rpartition("_")
     return {name: value["value"], f"{stem}_low_{unit}": value["low"], f"{stem}_high_{unit}": value["high"]}
+
+
+ENDINGS = (".csv", ".jsonl", ".parquet")
+_AT_ONCE = 10_000  # rows of Parquet
+
+
+def check_ending(ending: str) -> None:
+    """Raise BadInput where this ending needs a library that is not installed."""
+    if ending == ".parquet":
+        try:
+            import pyarrow  # noqa: F401
+        except ImportError:
+            raise BadInput(
+                Field.TABLE, "Parquet needs pyarrow", "pip install 'areacalc[table]', or write .csv"
+            ) from None
+
+
+def write_table(file: BinaryIO, ending: str, names: Sequence[str], records: Iterable[Record]) -> None:
+    """Write all records, in their order, each with the columns named."""
+    {".csv": _csv, ".jsonl": _json_lines, ".parquet": _parquet}[ending](file, names, records)
+
+
+def _csv(file: BinaryIO, names: Sequence[str], records: Iterable[Record]) -> None:
+    text = io.TextIOWrapper(file, "utf-8", newline="", write_through=True)
+    rows = csv.writer(text)  # lines end as RFC 4180 has them; a name with a return in it is quoted then
+    rows.writerow(names)
+    rows.writerows(map(quoted, _cells(names, record)) for record in records)
+    text.detach()
+
+
+def _json_lines(file: BinaryIO, names: Sequence[str], records: Iterable[Record]) -> None:
+    for record in records:
+        row = {name: record.get(name) for name in names}
+        file.write(json.dumps(row, ensure_ascii=False).encode("utf-8", "replace") + b"\n")
+
+
+def _parquet(file: BinaryIO, names: Sequence[str], records: Iterable[Record]) -> None:
+    import pyarrow as pa
+    from pyarrow import parquet
+
+    kinds = {**dict.fromkeys((*TEXTS, *LISTS), pa.string()), **dict.fromkeys(COUNTS, pa.int64()),
+             **dict.fromkeys(TRUTHS, pa.bool_())}  # fmt: skip
+    schema = pa.schema([(name, kinds.get(name, pa.float64())) for name in names])
+    waiting = iter(records)
+    with parquet.ParquetWriter(file, schema) as table:
+        while some := list(itertools.islice(waiting, _AT_ONCE)):
+            columns = zip(*(_cells(names, record) for record in some), strict=True)
+            table.write_table(pa.table([list(column) for column in columns], schema=schema))
+
+
+def _cells(names: Sequence[str], record: Record) -> list[Any]:
+    """A record as plain cells: what is a list stands as JSON."""
+    return [
+        json.dumps(value, ensure_ascii=False) if name in LISTS and value is not None else value
+        for name in names
+        for value in [record.get(name)]
+    ]

@@ -12,10 +12,9 @@ from areacalc.digits import counted, five
 from areacalc.errors import BadInput
 from areacalc.many.asked import Asked
 from areacalc.many.crew import Crew
-from areacalc.many.kept import Kept
+from areacalc.many.kept import Kept, bring_up_to_date
 from areacalc.many.part_files import part_files
 from areacalc.many.record import Record, columns
-from areacalc.many.run import bring_up_to_date
 
 if TYPE_CHECKING:
     import pandas

@@ -43,8 +43,6 @@ class _Found:
 
 
 class PartNote(Enum):
-    """What was decided about a part as a person handles it."""
-
     HANGING_NOT_GIVEN = "hanging-not-considered"
     NOT_ON_THIS_PART = "not-on-this-part"
     CHOICES_FILE = "choices-file"
@@ -131,21 +129,12 @@ class Part:
 
         known, skin = self._found.ranked, self.bath_skin
         done = self.choices.plug, self.choices.fill
-        if done not in known:
-            known[done] = (
-                ()
-                if skin.open
-                else best_hanging(
-                    skin,
-                    self.skin,
-                    None,
-                    wide_ways(skin, LEAST_GAP_MM),
-                    sphere=0,
-                    most_work=_MOST_RANKED,
-                    filled=self.filled,
-                )
-            )
-        return known[done]
+        if done not in known and not skin.open:
+            known[done] = best_hanging(
+                skin, self.skin, None, wide_ways(skin, LEAST_GAP_MM), sphere=0, most_work=_MOST_RANKED,
+                filled=self.filled,
+            )  # fmt: skip
+        return known.get(done, ())
 
     @property
     def wants_a_way(self) -> bool:
@@ -193,11 +182,11 @@ class Part:
 
 
 def with_shared(parts: Sequence[Part], said: Choices) -> list[Part]:
-    """Several parts, each with the plugs, masks and fills that it has skin for, and a warning for those it has not.
+    """Several parts with choices, of plugs, masks and fills those that each has skin for, a warning for the others.
 
     Raises BadInput or UnknownName for words that fit none of the parts.
     """
-    out = list(parts)
+    out = [_with_rest(part, said) for part in parts]
     for one in _each(said):
         refusals = [_refusal(part, one) for part in out]
         if all(refusals) and refusals[0] is not None:
@@ -207,10 +196,15 @@ def with_shared(parts: Sequence[Part], said: Choices) -> list[Part]:
 
 
 def with_those_that_fit(part: Part, said: Choices) -> Part:
-    """One part of many with the plugs, masks and fills that it has skin for, and a warning for those it has not."""
+    """One part of many with choices, of plugs, masks and fills those that it has skin for, a warning for the others."""
+    part = _with_rest(part, said)
     for one in _each(said):
         part = _with_or_noted(part, one, _refusal(part, one))
     return part
+
+
+def _with_rest(part: Part, said: Choices) -> Part:
+    return replace(part, choices=part.choices.joined(replace(said, plug=(), mask=(), fill=())))
 
 
 def _each(said: Choices) -> list[Choices]:
@@ -278,12 +272,11 @@ class Shelf:
         """The part of a line, covered and hung, and its wetted area. Raises BadInput, UnknownName."""
         assert line.file is not None
         path = Path(folder) / line.file
-        done = (line.plug, line.mask, line.wet_only, line.contact, line.add, line.fill)
-        key = (path, line.unit, *done, line.up, line.liquid_line)
+        key = (path, line.unit, line.choices, line.up, line.liquid_line)
         if key not in self._wetted:
             part = self._part(path, line.unit)
-            if any(done):
-                part = part.with_choices(*done)
+            if line.choices:
+                part = replace(part, choices=part.choices.joined(line.choices))
             if line.up is not None:
                 part = part.hung(line.up, line.liquid_line)
             self._wetted[key] = part, part.wetted()

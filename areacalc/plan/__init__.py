@@ -1,9 +1,6 @@
-"""One load through the tank, a stage a file: facts and figures, no sentences.
-
-Other rooms import the modules named here, and no others.
-"""
+"""One load through the tank, a stage a file: facts and figures, no sentences."""
 
 __all__ = [
-    "alloy", "area", "course", "entry", "fault", "faults", "film", "idle_keys", "load_book", "mends", "plan",
+    "alloy", "area", "course", "entry", "fault", "faults", "film", "load_book", "plan",
     "rack_drawing", "room", "steps", "tank_duty", "throw",
 ]  # fmt: skip

@@ -9,15 +9,23 @@ from areacalc.load.load import Load
 from areacalc.plan.course import RunPlan, TimePlan
 from areacalc.plan.room import RoomPlan, offered, rack_made
 from areacalc.plan.share_out import CurrentPlan, Shared, Sharing
-from areacalc.plant.cathode import cathode_for
-from areacalc.plant.cathode_set import CathodeCheck, check_cathodes
+from areacalc.plant.cathode import CathodeCheck, cathode_for, check_cathodes
 from areacalc.plant.layout import lay_out
 from areacalc.plant.rack import RackCheck, check_rack
 from areacalc.plant.rule import Judged
-from areacalc.plant.runs import Counts, split
 from areacalc.plant.supply import Mode, Supply
 from areacalc.plant.tank import LOADING
-from areacalc.plant.too_small import BuySupply, InRuns, OneRun, WaysOut, lower_density, supply_to_buy, window_in_reach
+from areacalc.plant.too_small import (
+    BuySupply,
+    Counts,
+    InRuns,
+    OneRun,
+    WaysOut,
+    lower_density,
+    split,
+    supply_to_buy,
+    window_in_reach,
+)
 
 
 def in_runs(of: Sharing, shared: Shared, room: RoomPlan) -> InRuns | None:
@@ -44,16 +52,16 @@ def in_runs(of: Sharing, shared: Shared, room: RoomPlan) -> InRuns | None:
         hung = [replace(kinds[i], count=n) for n, i in zip(run, order, strict=True) if n and i in kinds]
         return not hung or not has_sizes or lay_out(hung, room.room, load.spacing) is not None
 
-    found = split(tuple(parts[i].line.count for i in order), goes)
-    if len(found.runs) == 1 and not found.alone:
+    found, alone = split(tuple(parts[i].line.count for i in order), goes)
+    if len(found) == 1 and not alone:
         return None
     names = [parts[i].line.name for i in order]
     runs = tuple(
         OneRun(tuple((name, n) for name, n in zip(names, run, strict=True) if n),
             min(limit_a, wanted * taken_mm2(run) * 1e-4))
-        for run in found.runs
+        for run in found
     )  # fmt: skip
-    return InRuns(runs, tuple(names[i] for i in found.alone))
+    return InRuns(runs, tuple(names[i] for i in alone))
 
 
 @dataclass(frozen=True, slots=True)

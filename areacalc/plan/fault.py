@@ -1,9 +1,23 @@
-"""A fault of a run: what kinds there are, and how bad each is."""
+"""A fault of a run: what kinds there are, how bad each is, and which keys of the load mend it or change nothing."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum, IntEnum
+from typing import cast
 
-from areacalc.fact import Fact
+from areacalc.bath.alloy import AlloyFault
+from areacalc.bath.burn import Burning
+from areacalc.bath.ceiling import Ceiling
+from areacalc.bath.dissolved import Aluminium
+from areacalc.bath.film import Stated
+from areacalc.bath.seal import SealFault
+from areacalc.digits import three
+from areacalc.fact import Fact, Quantity, fact
+from areacalc.load.load import Load, SurfaceFinish
+from areacalc.plan.room import NoPlace
+from areacalc.plant.layout import Layout
+from areacalc.plant.too_small import BuySupply, InRuns, LowerDensity
+from areacalc.surface.air.narrow_mouths import Help
 
 
 class Weight(IntEnum):
@@ -84,3 +98,111 @@ class Fault:
     @property
     def kind(self) -> Enum:
         return self.fact.kind
+
+
+_ETCH = ("etch", "etch_caustic", "etch_temperature", "etch_bath", "etch_trial_loss", "etch_trial_area")
+_SEAL = ("seal_temperature", "seal_ph")
+
+
+class Idle(Enum):
+    NO_ETCH = "etch of a gloss surface"
+    NO_SEAL = "seal bath of a coating left unsealed"
+
+
+def idle_keys(load: Load, is_sealed: bool) -> Iterator[Fact]:
+    """The keys told under [finish] for an etch or a seal that this load does not get."""
+    idle = ((Idle.NO_ETCH, _ETCH, load.finish.surface is SurfaceFinish.GLOSS), (Idle.NO_SEAL, _SEAL, not is_sealed))
+    for kind, keys, is_idle in idle:
+        told = tuple(key for key in keys if key in load.finish.told)
+        if is_idle and told:
+            yield fact(kind, keys=told)
+
+
+Changes = dict[str, str]
+"""Values by key, such as {"supply.current": "3 A"}; one that is empty is left out of the load."""
+WayOut = LowerDensity | InRuns | BuySupply | Layout
+_TANK = ("tank.length", "tank.width", "tank.depth")
+_K = FaultKind
+_MENDED: dict[str, tuple[Enum, ...]] = {
+    "part.up": (_K.AREA_NOT_KNOWN, _K.AIR_TRAPPED, _K.AIR_IF_TILTED, _K.HANGING_NOT_GIVEN, _K.TURNS,
+                NoPlace.PART_STANDS_OUT),
+    "part.liquid_line": (NoPlace.PART_STANDS_OUT,),
+    "part.fill": (_K.AREA_IN_NARROW_BORES, _K.AIR_HELD),
+    "part.plug": (_K.AIR_TRAPPED, _K.BORE_THIN, _K.BORE_THIN_DYED, _K.BORE_TAKES_NO_DYE),
+    "part.unit": (_K.UNIT_DOUBTED, _K.UNIT_ASSUMED),
+    "part.alloy": tuple(AlloyFault),
+    "part.count": (NoPlace.TOO_MANY_PARTS,),
+    "bath.acid": (Stated.ACID,),
+    "bath.aluminium": (*Aluminium, Stated.ALUMINIUM),
+    "bath.agitation": (_K.AGITATION_NOT_GIVEN, Burning.HOT_SURFACE, Burning.UNSTABLE, Burning.MAY_BE_UNSTABLE),
+    "bath.cooling": (_K.BATH_BOILS, _K.BATH_TOO_HOT, _K.BATH_WARMS, _K.HARD_BATH_WARMS, _K.BATH_MAY_WARM),
+    "bath.measured_coating": (_K.FILM_OF_OTHER_ALLOY,),
+    "tank.length": (_K.RACK_NOT_MADE, NoPlace.PART_TOO_LARGE, NoPlace.TOO_MANY_PARTS),
+    "tank.width": (_K.RACK_NOT_MADE, _K.TANK_NARROW, NoPlace.PART_TOO_LARGE),
+    "tank.depth": (_K.RACK_NOT_MADE, NoPlace.PART_TOO_LARGE, NoPlace.PART_STANDS_OUT),
+    "cathodes.count": (_K.ODD_STRIPS, _K.UNEVEN, NoPlace.CATHODES_TOO_LONG),
+    "cathodes.width": (NoPlace.CATHODES_TOO_LONG,),
+    "cathodes.immersed": (NoPlace.CATHODES_TOO_DEEP,),
+    "cathodes.distance": (_K.DISTANCE_NOT_KNOWN, _K.DISTANCE_DOES_NOT_FIT),
+    "supply.current": (_K.SUPPLY_BELOW_WINDOW, _K.SUPPLY_IN_OTHER_WINDOW, _K.SUPPLY_SETS_CURRENT, _K.NO_SUPPLY,
+                       _K.CURRENT_LIMIT),
+    "supply.voltage": (_K.VOLTS_HOLD_DOWN, _K.VOLTS_TOO_LOW, Burning.VOLTS_MAY_DRIVE_MORE),
+    "supply.ramp": (_K.NO_RAMP, _K.RAMP_TOO_LONG),
+    "rack.kind": (_K.BARE_WIRES,),
+    "rack.contacts": (_K.TURNS,),
+    "rack.moved": (_K.MOVED_NOTHING, NoPlace.PARTS_OVERLAP, NoPlace.PART_OUTSIDE),
+    "finish.density": (_K.SUPPLY_BELOW_WINDOW, _K.SUPPLY_IN_OTHER_WINDOW, _K.DENSITY_MAY_BE_LOW, _K.VOLTS_TOO_LOW,
+                       Burning.ABOVE_WINDOW, Burning.MAY_BE_ABOVE_WINDOW, Burning.HOT_SURFACE, Burning.UNSTABLE),
+    "finish.thickness": tuple(Ceiling), "finish.certainty": tuple(Ceiling),
+    "bath.temperature": (*Ceiling, _K.TOO_WARM_FOR_DYE, Stated.TEMPERATURE),
+    "finish.dye": (_K.THIN_FOR_DYE, _K.DYE_NOT_KNOWN),
+    "finish.etch_trial_loss": (_K.NO_TRIAL_ETCH,),
+    "finish.surface": (Idle.NO_ETCH,),
+    "finish.seal": (_K.SEALED_HARD_COAT, Idle.NO_SEAL),
+    "finish.seal_temperature": tuple(SealFault),
+    "finish.seal_ph": tuple(SealFault),
+}  # fmt: skip
+"""The faults that each key mends."""
+_RULES = {
+    "freeboard": "tank.freeboard", "outer containment over the tank's own volume": "tank.containment",
+    "current by volume": "tank.length", "spacing between parts": "rack.spacing", "room at the ends": "tank.length",
+    "room below": "tank.depth", "liquid above the part": "tank.depth", "drop along the rack": "rack.wire",
+    "warmth of a dry conductor": "rack.wire", "contact face over part area": "rack.contact_area",
+    "contacts a part": "rack.contacts", "rack wire": "rack.wire", "part-to-cathode distance": "tank.width",
+    "cathode area over part area, at most": "cathodes.count", "cathode area over part area": "cathodes.count",
+}  # fmt: skip
+
+
+def keys_of(fault: Fault) -> tuple[str, ...]:
+    """The keys of the load that mend a fault; none where no key does."""
+    if "rule" in fault.fact and (key := _RULES.get(str(fault.fact["rule"]))):
+        return (key,)
+    if fault.kind is FaultKind.WIRES_ASSUMED:
+        return tuple(f"rack.{key}" for key in cast("tuple[str, ...]", fault.fact["unsaid"]))
+    return tuple(key for key, kinds in _MENDED.items() if fault.kind in kinds)
+
+
+def changes_of(fault: Fault) -> Changes:
+    """The values that mend a fault; none where they are the person's to choose."""
+    if fault.kind is FaultKind.THIN_FOR_DYE:
+        wants = fault.fact["wants"]
+        assert isinstance(wants, Quantity)
+        return {"finish.thickness": f"{three(wants.estimate.value)} um", "finish.shade": ""}
+    if fault.kind is FaultKind.AIR_HELD:
+        note = fault.fact["note"]
+        assert isinstance(note, Fact)
+        names, helps = cast("tuple[str, ...]", note["features"]), cast("tuple[Help, ...]", note["helps"])
+        return {"part.fill": ", ".join(names)} if Help.SYRINGE in helps else {}
+    return {"finish.seal": "none"} if fault.kind is FaultKind.SEALED_HARD_COAT else {}
+
+
+def changes_for(way: WayOut) -> Changes:
+    """The values that take a way out; none for runs, whose counts are the person's."""
+    match way:
+        case LowerDensity() if way.other_windows and not way.in_window:
+            return {"finish.density": way.other_windows[0]}
+        case BuySupply():
+            return {"supply.current": f"{three(way.rating_a)} A", "supply.voltage": f"{three(way.rating_v)} V"}
+        case Layout():
+            return {key: f"{three(side)} mm" for key, side in zip(_TANK, way.room.sides_mm, strict=True)}
+    return {}

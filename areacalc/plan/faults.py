@@ -1,6 +1,7 @@
 """What is wrong with a run or puts it at risk, worst first: facts, each with its weight."""
 
 from collections.abc import Callable, Iterable
+from dataclasses import asdict
 from enum import Enum
 from functools import partial
 
@@ -8,7 +9,7 @@ from areacalc.bath.burn import Burning
 from areacalc.bath.ceiling import Ceiling, ceiling_fact
 from areacalc.bath.course import LimitedBy
 from areacalc.bath.dissolved import Aluminium, aluminium_fact
-from areacalc.bath.dye import DYED_BATH_C, SHADES, is_too_warm_for_dye, shade_in, shades_within
+from areacalc.bath.dye import DYED_BATH_C, SHADES, shade_in, shades_within
 from areacalc.bath.electrolyte import BATH_TEMPERATURE
 from areacalc.bath.film import Stated
 from areacalc.bath.fits import Verdict
@@ -19,12 +20,11 @@ from areacalc.fact import Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import SurfaceFinish
 from areacalc.plan.equipment import short_of_volts
-from areacalc.plan.fault import Fault, FaultKind, Weight
-from areacalc.plan.idle_keys import idle_keys
+from areacalc.plan.fault import Fault, FaultKind, Weight, idle_keys
 from areacalc.plan.named_figures import evenness
 from areacalc.plan.room import askew
 from areacalc.plan.stages import Stages
-from areacalc.plant.cathode_set import DISTANCE
+from areacalc.plant.cathode import DISTANCE
 from areacalc.plant.rule import Judgement, judged_fact
 from areacalc.plant.supply import Mode
 from areacalc.shape.file_unit import makes_too_large
@@ -33,7 +33,6 @@ from areacalc.sources import Constant, Kind, Source
 from areacalc.surface.notes import SurfaceNote, advised_once
 from areacalc.throw.outside import MATTERS
 
-_OF_SURFACE = ("plug", "mask", "wet_only", "contact", "add", "fill", "up")  # keys that say nothing of a bare area
 _NO_LESS = 0.01  # chosen: of the middle setting; a supply that gives so little less is told as giving it
 
 
@@ -168,7 +167,7 @@ def _of_film(made: Stages) -> Iterable[Fault]:
 
 def _of_heat(made: Stages) -> Iterable[Fault]:
     heat, rise, band_k = made.heat, made.heat.warming.estimate, made.load.bath.band_k
-    dyed = made.load.finish.is_dyed and is_too_warm_for_dye(heat.end.estimate.high)
+    dyed = made.load.finish.is_dyed and heat.end.estimate.high > DYED_BATH_C.high
     cure = {"cooling": heat.cooling, "ice": heat.ice, "dyed": quantity(DYED_BATH_C.high, "C") if dyed else None}
     band = quantity(band_k, "K")
     if heat.end.estimate.low > BATH_TEMPERATURE.high:
@@ -196,13 +195,13 @@ def _of_burning(made: Stages) -> Iterable[Fault]:
 
 
 def _of_seal(made: Stages) -> Iterable[Fault]:
-    seal, measured = made.seal, made.load.finish.seal_bath
+    seal, finish = made.seal, made.load.finish
     if seal is None:
         return
     if made.is_hard:
         time, softer = seal_time(made.film.film, seal), quantity(SOFTENS.value, "")
         yield _watch(FaultKind.SEALED_HARD_COAT, seal=seal.name, time=time, softer=softer, source=SOFTENS.source)
-    for each in seal_bath_faults(seal, measured.temperature_c, measured.ph):
+    for each in seal_bath_faults(seal, finish.seal_bath_c, finish.seal_bath_ph):
         yield Fault(Weight.SPOILS, each)
 
 
@@ -280,7 +279,8 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
     advised: set[Value] = set()
     for part in made.parts:
         name = part.line.name
-        if part.line.file is None and (idle := tuple(key for key in _OF_SURFACE if getattr(part.line, key))):
+        told = {**asdict(part.line.choices), "up": part.line.up}  # what says nothing of a bare area
+        if part.line.file is None and (idle := tuple(key for key, said in told.items() if said)):
             yield _spoils(FaultKind.KEYS_WITHOUT_FILE, part=name, keys=idle)
         shut = {bore: bare for bore, bare in part.bare_mm2.items() if bore not in part.narrow and bare.high > 0.0}
         if (dry := total(shut.values())).high > SPOT.value:

@@ -9,7 +9,7 @@ from areacalc.plan.bath import etch_figures
 from areacalc.plan.film import as_then
 from areacalc.plan.stages import Stages
 from areacalc.plant.rack import thinning
-from areacalc.throw.outside import BetweenStrips, unevenness
+from areacalc.throw.outside import drop_per_mm, unevenness
 from areacalc.throw.thrown import Evening
 
 
@@ -84,8 +84,6 @@ def evenness(made: Stages) -> Figure | None:
     evening = Evening(made.conductivity, today.law, made.film.film, rise_per_um(today.temperature_c))
     largest = max(part.each.estimate.value for part in made.parts)
     a_side = max(strips.count // 2, 1)
-    ways = BetweenStrips(
-        tank.length_mm, tank.width_mm, tank.depth_mm, max(0.5 * (tank.length_mm / a_side - strips.width_mm), 0.0),
-        max(tank.depth_mm - strips.immersed_mm, 0.0),
-    )  # fmt: skip
-    return unevenness(made.throw.effective, largest, ways, evening.wagner_length(made.time.density, "in the tank"))
+    gap_mm, below_mm = 0.5 * (tank.length_mm / a_side - strips.width_mm), tank.depth_mm - strips.immersed_mm
+    drop = drop_per_mm(tank.length_mm, tank.width_mm, tank.depth_mm, max(gap_mm, 0.0), max(below_mm, 0.0))
+    return unevenness(made.throw.effective, largest, drop, evening.wagner_length(made.time.density, "in the tank"))

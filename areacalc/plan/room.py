@@ -11,17 +11,19 @@ import numpy as np
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, Quantity, fact, quantity
 from areacalc.load.load import Load
-from areacalc.part.part import Part
-from areacalc.plan.area import PartArea
+from areacalc.part.part import Part, Shelf
+from areacalc.plan.area import FreeHanging, PartArea, hung_area
 from areacalc.plant.hung import RackPart, Way, free_ways, hung_ways, leaned
-from areacalc.plant.layout import Layout, Room, lay_out
+from areacalc.plant.layout import Layout, Room, lay_out, smallest
 from areacalc.plant.made_rack import WIRE_METALS, made_rack
 from areacalc.plant.moved import Rehung, rehung
 from areacalc.plant.rack import Rack, RackCheck, check_rack
 from areacalc.plant.rule import Judged
-from areacalc.plant.smallest import Smallest, smallest
 from areacalc.plant.spacing import BEHIND_CATHODE, Spacing
 from areacalc.plant.tank import check_shell
+from areacalc.surface.air.best_hanging import HangingOutcome, one_way
+from areacalc.surface.air.hung_size import narrow_side
+from areacalc.surface.skin import Vector
 
 _LYING = 3.0  # chosen: a part this many times as long as it hangs high tips about one contact
 _UPRIGHT = 0.996  # the cosine of 5 degrees: nearer, and a part hangs true
@@ -73,8 +75,6 @@ def leaned_ways(part: Part, square: Sequence[Way]) -> tuple[Way, ...]:
 
 
 class NoPlace(Enum):
-    """What the tank cannot hold."""
-
     PART_TOO_LARGE = "part larger than the liquid"
     PART_STANDS_OUT = "part stands out of the liquid"
     TOO_MANY_PARTS = "parts do not go in at once"
@@ -97,14 +97,13 @@ class RoomPlan:
     parts: tuple[RackPart, ...]
     layout: Layout | None
     no_place: tuple[Fact, ...]
-    would_do: Smallest | None
+    would_do: Layout | None
     judged: tuple[Judged, ...]
     not_there: tuple[str, ...] = ()
     a_side_mm: float | None = None
 
 
 def plan_room(load: Load, parts: Sequence[PartArea]) -> RoomPlan:
-    """The load laid out in its tank."""
     room, shell = room_of(load), check_shell(load.tank)
     kinds = rack_parts(parts, room, load.spacing)
     if not kinds or (load.tank.length_mm, load.tank.width_mm, load.tank.depth_mm) == (None, None, None):
@@ -148,10 +147,10 @@ def _too_little_mm(load: Load, a_side_mm: float) -> float | None:
 
 
 def _no_place(
-    load: Load, parts: Sequence[PartArea], kinds: Sequence[RackPart], room: Room, would_do: Smallest | None
+    load: Load, parts: Sequence[PartArea], kinds: Sequence[RackPart], room: Room, would_do: Layout | None
 ) -> Iterator[Fact]:
     """Each kind of part that has no room by itself; where each has, all together."""
-    sides, alone = _sides((room.length_mm, room.width_mm, room.depth_mm)), False
+    sides, alone = _sides(room.sides_mm), False
     known = [part for part in parts if part.part is not None]
     for area, kind in zip(known, kinds, strict=True):
         if goes_alone(kind, room, load.spacing):
@@ -171,18 +170,17 @@ def _no_place(
         yield fact(NoPlace.TOO_MANY_PARTS, count=count, room=sides, **_told(would_do))
 
 
-def _smallest(load: Load, parts: Sequence[PartArea], kinds: Sequence[RackPart]) -> Smallest | None:
+def _smallest(load: Load, parts: Sequence[PartArea], kinds: Sequence[RackPart]) -> Layout | None:
     """The tank that would do, as `tank` finds it."""
     behind_mm = room_of(load).behind_mm or load.stock.sheet_mm + BEHIND_CATHODE.value
     a_side_mm2 = 0.5 * math.fsum(part.all.estimate.high for part in parts) * load.ratio.cathode_per_area
     return smallest(kinds, load.spacing, Room.of(behind_mm=behind_mm), a_side_mm2, load.stock)
 
 
-def _told(found: Smallest | None) -> dict[str, Quantity | tuple[Quantity | None, ...]]:
+def _told(found: Layout | None) -> dict[str, Quantity | tuple[Quantity | None, ...]]:
     if found is None:
         return {}
-    room = found.room
-    return {"tank": _sides((room.length_mm, room.width_mm, room.depth_mm)), "litres": quantity(found.liquid_l, "L")}
+    return {"tank": _sides(found.room.sides_mm), "litres": quantity(found.room.liquid_l, "L")}
 
 
 def _no_place_for_cathodes(load: Load) -> Iterator[Fact]:
@@ -251,3 +249,79 @@ def askew(parts: Iterable[PartArea], layout: Layout | None, rack: Rack | None) -
         lies = max(way.along_mm, way.across_mm) > _LYING * way.high_mm
         if lies or max(abs(float(np.dot(axis, way.axes[2]))) for axis in axes) < _UPRIGHT:
             yield part.line.name
+
+
+def hung_free(load: Load, parts: Sequence[PartArea], shelf: Shelf) -> tuple[PartArea, ...]:
+    """The parts of a load, each that it leaves free hung as `hang` would, where that makes a difference.
+
+    Each hangs by the best way that has room in the tank; where they do not all go in so, as they do go in.
+    """
+    best = [_best(each, load) for each in parts]
+    if not any(best):
+        return tuple(parts)
+    first = _hung(load, parts, best, shelf)
+    room = room_of(load)
+    if lay_out(rack_parts(first, room, load.spacing), room, load.spacing) is not None:
+        return first
+    layout = lay_out(rack_parts(parts, room, load.spacing), room, load.spacing)
+    if layout is None:
+        return first
+    laid = iter(layout.ways)
+    ways = [None if each.part is None else next(laid) for each in parts]
+    packed = [
+        _better_end_up(each.part, way) if free and each.part and way else None
+        for each, free, way in zip(parts, best, ways, strict=True)
+    ]
+    return _hung(load, parts, packed, shelf)
+
+
+def _best(area: PartArea, load: Load) -> FreeHanging | None:
+    """The best way that has room in the tank; None where the way is told, makes no difference, or is not known."""
+    part = area.part
+    if part is None or not part.wants_a_way:
+        return None
+    room, name = room_of(load), area.line.name
+    found = None
+    for each in part.ranked:
+        ways = ways_up(part, each.up)
+        found = found or FreeHanging(each.up, ways, each.most or each.outcome)
+        if goes_alone(RackPart(name, 1, ways), room, load.spacing):
+            return FreeHanging(each.up, ways, each.most or each.outcome, for_room=each is not part.ranked[0])
+    for way in leaned_ways(part, part_ways(part)):
+        if goes_alone(RackPart(name, 1, (way,)), room, load.spacing):
+            return _better_end_up(part, way)
+    return found
+
+
+def ways_up(part: Part, up: Vector) -> tuple[Way, ...]:
+    """The ways to hang a part with a direction up: its narrow side toward the cathodes, or a quarter turn from it."""
+    from scipy.spatial import ConvexHull
+
+    points = part.body.vertices[ConvexHull(part.body.vertices).vertices]
+    return hung_ways(points, narrow_side(points, up), np.asarray(up))
+
+
+def _better_end_up(part: Part, way: Way) -> FreeHanging:
+    """A way as it is or with its other end up, whichever traps and carries less."""
+    along, across, up = way.axes
+    over = Way(way.along_mm, way.across_mm, way.high_mm, way.tilt_deg, (along, _turned(across), _turned(up)))
+    tried = [FreeHanging(w.axes[2], (w,), _worst(part, w.axes[2]), for_room=True) for w in (way, over)]
+    return min(tried, key=lambda each: (each.worst.bare_mm2, each.worst.dry_mm2, each.worst.carried_mm3))
+
+
+def _worst(part: Part, up: Vector) -> HangingOutcome:
+    ranked = one_way(part.bath_skin, up, filled=part.filled)
+    return ranked.most or ranked.outcome
+
+
+def _turned(axis: Vector) -> Vector:
+    return -axis[0], -axis[1], -axis[2]
+
+
+def _hung(
+    load: Load, parts: Sequence[PartArea], found: Sequence[FreeHanging | None], shelf: Shelf
+) -> tuple[PartArea, ...]:
+    return tuple(
+        each if free is None else hung_area(load, each.line, free, shelf)
+        for each, free in zip(parts, found, strict=True)
+    )

@@ -106,7 +106,6 @@ class Measured:
 
     @classmethod
     def of(cls, load: Load) -> Measured:
-        """The bath of a load."""
         today = load.bath
         acid, temperature = given("acid", today.acid_g_per_l, "g/L"), given("bath now", today.temperature_c, "C")
         aluminium = given_or_none("aluminium", today.aluminium_g_per_l, "g/L")

@@ -26,9 +26,8 @@ from areacalc.plan.bath import plan_bath, plan_etch
 from areacalc.plan.course import RunPlan, TimePlan, most_volts, plan_time, plan_volts
 from areacalc.plan.equipment import PlantPlan, plan_plant
 from areacalc.plan.film import FilmPlan, FitPlan, plan_film, plan_fits, refuse_past_ceiling, rule_as_then, wanted_film
-from areacalc.plan.free_hanging import hung_free
 from areacalc.plan.heat import HeatPlan, plan_heat
-from areacalc.plan.room import plan_room, with_rack
+from areacalc.plan.room import hung_free, plan_room, with_rack
 from areacalc.plan.share_out import CurrentPlan, Measured, Shared, Sharing, share_out
 from areacalc.plan.throw import BoreThrow, Throw
 from areacalc.sources import Constant, Kind, Source

@@ -167,7 +167,8 @@ def _anodise(made: Stages, care: tuple[Caution, ...]) -> RunStep:
         "current": made.currents.set, "time": quantity(minutes.value, "min"),
         "ramp": quantity(supply.ramp_s, "s") if supply and supply.ramp_s else None,
         "reached": quantity(made.run.most_a, "A") if supply and made.run.ends_in_ramp else None,
-        "fill": tuple(f"{' and '.join(p.line.fill)} of {p.line.name}" for p in made.parts if p.line.fill) or None,
+        "fill": tuple(f"{' and '.join(p.line.choices.fill)} of {p.line.name}" for p in made.parts
+                      if p.line.choices.fill) or None,
     }  # fmt: skip
     kind = RunStepKind.ANODISE
     values |= {"start": made.volts["voltage-supply-start"], "end": made.volts["voltage-supply"]}

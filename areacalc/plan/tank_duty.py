@@ -142,7 +142,7 @@ def largest_in(load: Load, free: bool, upright: bool = False) -> tuple[Largest, 
     for area in part_areas(load, Shelf()):
         line = area.line
         if area.part is None:
-            made.append(_square(area.each.estimate, line.name, line.count))
+            made.append(square_of(area.each.estimate, line.name, line.count))
             continue
         part = replace(area.part, body=replace(area.part.body, name=line.name))
         part = hung_best(part) if free else part
@@ -152,11 +152,7 @@ def largest_in(load: Load, free: bool, upright: bool = False) -> tuple[Largest, 
     return replace(reduce(Largest.joined, made), words=words), parts
 
 
-def square_of(area_mm2: float, words: str = "") -> Largest:
-    """A load of which only the area is known: a square plate, both faces of which make up the area."""
-    return _square(Estimate.exact(area_mm2), words or "an area as a square plate")
-
-
-def _square(area_mm2: Estimate, words: str, count: int = 1) -> Largest:
+def square_of(area_mm2: Estimate, words: str, count: int = 1) -> Largest:
+    """A load of which only the area is known: square plates, both faces of which make up the area of one."""
     side = (0.5 * area_mm2.value) ** 0.5
     return boxes(words, (side, side, 1.0), area_mm2, count)

@@ -20,8 +20,7 @@ from areacalc.sources import Kind, Source
 from areacalc.surface.sides import mouth_names
 from areacalc.surface.skin import BoreStep, Feature, FeatureKind, State
 from areacalc.surface.wetted import Row
-from areacalc.throw.bore import Bore, Stretch, plain_bore, slit_conducts
-from areacalc.throw.bore_line import bore_line
+from areacalc.throw.bore_line import Bore, Stretch, bore_line, plain_bore, slit_conducts
 from areacalc.throw.thrown import Evening, Thrown, down_the_bore
 
 _BORE_KINDS = (FeatureKind.THROUGH_BORE, FeatureKind.BLIND_BORE)
@@ -46,7 +45,6 @@ class WetBores:
 
     @property
     def skin_mm2(self) -> float:
-        """The skin of all of them."""
         return len(self.names) * self.bore.skin_mm2
 
 
@@ -323,8 +321,6 @@ def _whole(
 
 
 class CountedWhole(Enum):
-    """Bores that a current by area alone counts for more than they take."""
-
     BORE = "bore counted in full"
 
 

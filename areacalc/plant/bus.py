@@ -8,8 +8,7 @@ from enum import Enum
 from areacalc.errors import BadInput, CannotRun
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact, fact, quantity
-from areacalc.plant.conductor import resistance_ohm, rise_k
-from areacalc.plant.metal import METALS, metal
+from areacalc.plant.metal import METALS, metal, resistance_ohm, rise_k
 from areacalc.plant.rack import BUS_AL, BUS_CU, WARMTH
 from areacalc.plant.rule import Judged, Rule
 from areacalc.plant.stock import METRIC, Sold
@@ -32,8 +31,6 @@ BAR_RULE = {"copper": BUS_CU, "aluminium 6063": BUS_AL}
 
 
 class Section(Enum):
-    """What a conductor is cut from."""
-
     BAR = "bar"
     CABLE = "cable"
     CABLES = "cables in parallel"

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from areacalc.digits import three
-from areacalc.plant.cathode_set import CathodeSet
+from areacalc.plant.cathode import CathodeSet
 from areacalc.plant.layout import Layout, Place
 from areacalc.plant.new_tank import TankDesign, Tub
 from areacalc.plant.paper import Drawing, Paper
@@ -79,12 +79,10 @@ class Scene:
 
     @property
     def strands(self) -> tuple[Strand, ...]:
-        """Where each rod of the rack runs."""
         return strands(self.rack, self.kind, self.freeboard_mm)
 
     @property
     def kind(self) -> RackKind:
-        """The kind of rack that is drawn."""
         return (self.hangs_by.kind if self.hangs_by is not None else None) or RackKind.WIRES
 
     @property
@@ -140,7 +138,7 @@ def drawn(scene: Scene, page_high_mm: float = _PAGE_MM[1]) -> Drawing:
 def glance(scene: Scene, wide_mm: float, high_mm: float) -> Drawing:
     """What hangs where, from the front, in a small picture [mm of paper] of the rack and the liquid round it alone."""
     rack, rim = scene.rack, 15.0
-    low, high = _ends(rack)
+    low, high = rack.ends_mm
     out_mm = max(0.0, -min(_box_top_mm(scene, place) for place in rack.places))
     long_mm, deep_mm, above_mm = high[0] - low[0] + 2.0 * rim, high[2] + rim, max(20.0, out_mm + 12.0)
     paper = Paper(max(long_mm / wide_mm, (deep_mm + above_mm) / high_mm), scene.inch)
@@ -244,7 +242,7 @@ def _front(paper: Paper, scene: Scene, left: float, top: float) -> None:
     room, level = rack.room, top + scene.freeboard_mm / s
     paper.words(left, top - 9.0, "Front")
     _front_shapes(paper, scene, left, top)
-    low, high = _ends(rack)
+    low, high = rack.ends_mm
     under = top + (scene.freeboard_mm + room.depth_mm + scene.wall_mm) / s
     out = max(_around(scene)[1], scene.wall_mm) / s if scene.tub is not None else scene.wall_mm / s
     paper.across(left, under + 6.0, low[0], high[0] - low[0], room.length_mm - high[0])
@@ -318,7 +316,7 @@ def _side(paper: Paper, scene: Scene, left: float, top: float) -> None:
         paper.line("wire", *((left + y / s, max(top, level + z / s)) for _, y, z in strand.points))
     for place in sorted(rack.places, key=lambda p: -p.x_mm):
         _part(paper, scene, place, left + place.y_mm / s, level + place.z_mm / s, "side")
-    low, high = _ends(rack)
+    low, high = rack.ends_mm
     near, far = low[1] - room.behind_mm, room.width_mm - high[1] - room.behind_mm
     under = top + (scene.freeboard_mm + room.depth_mm + scene.wall_mm) / s
     paper.across(left + room.behind_mm / s, under + 6.0, near, high[1] - low[1], far)
@@ -393,8 +391,3 @@ def _held_mm(outline: Outline, high_mm: float, middle: float) -> float:
         if min(x, next_x) <= middle <= max(x, next_x):
             met.append(min(y, next_y) if x == next_x else y + (next_y - y) * (middle - x) / (next_x - x))
     return min(met) - (max(y for _, y in outline) - high_mm)
-
-
-def _ends(rack: Layout) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    boxes = list(zip(*(rack.box(place) for place in rack.places), strict=True))
-    return tuple(min(near) for near in boxes[:3]), tuple(max(far) for far in boxes[3:])

@@ -30,11 +30,9 @@ class Largest:
 
     @property
     def count(self) -> int:
-        """How many parts hang at once."""
         return sum(part.count for part in self.parts)
 
     def joined(self, other: Largest) -> Largest:
-        """This load and another one, hung at once."""
         return Largest((*self.parts, *other.parts), total((self.area_mm2, other.area_mm2)),
                        (*self.each_mm2, *other.each_mm2), f"{self.words} and {other.words}")  # fmt: skip
 
@@ -42,11 +40,7 @@ class Largest:
 def boxes(
     name: str, size_mm: tuple[float, float, float], area_mm2: Estimate, count: int = 1, upright: bool = False
 ) -> Largest:
-    """`count` equal parts of a box's size, free to hang any way, or with the longest side down.
-
-    >>> boxes("plate", (300.0, 200.0, 6.0), Estimate.exact(126_000.0), 2).area_mm2.value
-    252000.0
-    """
+    """`count` equal parts of a box's size, free to hang any way, or with the longest side down."""
     if count < 1:
         raise BadInput("largest load", f"{count} parts", "give at least one")
     part = box_part(name, size_mm, count)

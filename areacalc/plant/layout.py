@@ -1,4 +1,4 @@
-"""What hangs where: parts of several kinds in rows, tiers and columns, inside a tank, by the rules of spacing."""
+"""What hangs where, by the rules of spacing: in rows, tiers and columns inside a tank, or in the smallest tank."""
 
 from __future__ import annotations
 
@@ -10,6 +10,9 @@ from areacalc.plant.hung import RackPart, Way
 from areacalc.plant.rule import Judged
 from areacalc.plant.shelves import RowTier, fill, narrowest, thick_mm, wide_mm
 from areacalc.plant.spacing import USUAL, Gaps, Spacing
+from areacalc.plant.stock import METRIC, Sold
+from areacalc.plant.tank import LITRE_MM3
+from areacalc.sources import Constant, Kind, Source
 
 _SLACK_MM, _SAME_MM = 1e-9, 1e-6
 _LOOKS = 7  # halvings when a gap is opened as far as the tank lets
@@ -32,13 +35,19 @@ class Room:
         cls, length_mm: float | None = None, width_mm: float | None = None, depth_mm: float | None = None,
         behind_mm: float = 0.0,
     ) -> Room:  # fmt: skip
-        """The room with the sizes that are known."""
         return cls(length_mm or math.inf, width_mm or math.inf, depth_mm or math.inf, behind_mm)
 
     @property
     def is_whole(self) -> bool:
-        """Whether all its sizes are known."""
-        return all(math.isfinite(size) for size in (self.length_mm, self.width_mm, self.depth_mm))
+        return all(math.isfinite(size) for size in self.sides_mm)
+
+    @property
+    def sides_mm(self) -> tuple[float, float, float]:
+        return self.length_mm, self.width_mm, self.depth_mm
+
+    @property
+    def liquid_l(self) -> float:
+        return math.prod(self.sides_mm) / LITRE_MM3
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,12 +80,10 @@ class Layout:
 
     @property
     def rows(self) -> int:
-        """How many rows hang side by side between the cathodes."""
         return 1 + max(place.row for place in self.places)
 
     @property
     def tiers(self) -> int:
-        """How many tiers hang one below another."""
         return 1 + max(place.tier for place in self.places)
 
     @property
@@ -87,13 +94,12 @@ class Layout:
     @property
     def size_mm(self) -> tuple[float, float, float]:
         """The rack's envelope: along, across, and high."""
-        low, high = self._ends()
+        low, high = self.ends_mm
         return high[0] - low[0], high[1] - low[1], high[2] - low[2]
 
     @property
     def above_mm(self) -> float:
-        """Liquid above the highest part."""
-        return self._ends()[0][2]
+        return self.ends_mm[0][2]
 
     def box(self, place: Place) -> tuple[float, float, float, float, float, float]:
         """The box of a part in its place [mm]: x, y and z of its near corner, then of its far one."""
@@ -101,7 +107,8 @@ class Layout:
         return (place.x_mm, place.y_mm, place.z_mm, place.x_mm + way.along_mm, place.y_mm + way.across_mm,
                 place.z_mm + way.high_mm)  # fmt: skip
 
-    def _ends(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    @property
+    def ends_mm(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
         boxes = list(zip(*(self.box(place) for place in self.places), strict=True))
         return tuple(min(near) for near in boxes[:3]), tuple(max(far) for far in boxes[3:])
 
@@ -118,7 +125,7 @@ def lay_out(parts: Sequence[RackPart], room: Room, spacing: Spacing | None = Non
     (1, 4, 5)
     """
     rules = spacing or USUAL
-    for orders in (EVEN, (_tightest,)):
+    for orders in (EVEN, _TIGHTEST):
         for gaps, given_way in _relaxed(rules):
             found = _first_way(parts, room, gaps, rules, orders)
             if found is not None:
@@ -184,26 +191,18 @@ def chosen(parts: Sequence[RackPart], room_mm: _Sides, gaps: Gaps, order: Order)
     return tuple(found)
 
 
-def _upright(way: Way, thin_mm: float, gaps: Gaps) -> tuple[float, ...]:
-    return way.across_mm > thin_mm, -way.high_mm, way.across_mm
+def _face_mm2(way: Way, gaps: Gaps) -> float:
+    """The face that a part takes with its gap."""
+    return (way.along_mm + gaps.between_mm) * (way.high_mm + gaps.between_mm)
 
 
-def _lying(way: Way, thin_mm: float, gaps: Gaps) -> tuple[float, ...]:
-    return way.across_mm > thin_mm, way.high_mm, way.across_mm
-
-
-def _densest(way: Way, thin_mm: float, gaps: Gaps) -> tuple[float, ...]:
-    """The least face that a part takes with its gap."""
-    return way.across_mm > thin_mm, (way.along_mm + gaps.between_mm) * (way.high_mm + gaps.between_mm)
-
-
-def _tightest(way: Way, thin_mm: float, gaps: Gaps) -> tuple[float, ...]:
-    """The least face, though a narrow side looks at the cathodes."""
-    return (way.along_mm + gaps.between_mm) * (way.high_mm + gaps.between_mm), way.across_mm
-
-
-EVEN: tuple[Order, ...] = (_upright, _lying, _densest)
+EVEN: tuple[Order, ...] = (
+    lambda way, thin_mm, gaps: (way.across_mm > thin_mm, -way.high_mm, way.across_mm),  # upright
+    lambda way, thin_mm, gaps: (way.across_mm > thin_mm, way.high_mm, way.across_mm),  # lying
+    lambda way, thin_mm, gaps: (way.across_mm > thin_mm, _face_mm2(way, gaps)),
+)
 """Ways with a broad side toward the cathodes before the others (common practice: both faces coat alike)."""
+_TIGHTEST: tuple[Order, ...] = (lambda way, thin_mm, gaps: (_face_mm2(way, gaps), way.across_mm),)
 
 
 def _opened(
@@ -259,7 +258,7 @@ def _taken_mm(shelf: RowTier, shelves: Sequence[RowTier], ways: Sequence[Way], g
 
 def moved_to(made: Layout, room: Room, above_mm: float, rules: Spacing) -> Layout:
     """The same layout in the middle of a larger room, with so much liquid above it [mm]."""
-    low, high = made._ends()
+    low, high = made.ends_mm
     away = (0.5 * (room.length_mm - low[0] - high[0]), 0.5 * (room.width_mm - low[1] - high[1]), above_mm - low[2])
     places = tuple(replace(p, x_mm=p.x_mm + away[0], y_mm=p.y_mm + away[1], z_mm=p.z_mm + away[2]) for p in made.places)
     moved = replace(made, places=places, room=room)
@@ -268,7 +267,7 @@ def moved_to(made: Layout, room: Room, above_mm: float, rules: Spacing) -> Layou
 
 def judged_room(made: Layout, rules: Spacing) -> Iterator[Judged]:
     """Every clearance that the layout has, put to its rule; one that is not known is not judged."""
-    low, high = made._ends()
+    low, high = made.ends_mm
     room = made.room
     if len(made.places) > 1:
         yield rules.between.judge_room(made.gaps.between_mm)
@@ -281,3 +280,89 @@ def judged_room(made: Layout, rules: Spacing) -> Iterator[Judged]:
         yield rules.above.judge_room(under)
     if math.isfinite(room.width_mm) and room.behind_mm > 0.0:
         yield rules.cathodes.judge_room(min(low[1], room.width_mm - high[1]) - room.behind_mm)
+
+
+BETWEEN_STRIPS = Constant(10.0, "mm", Source(Kind.COMMON_PRACTICE, "strips hang a finger apart, so that acid flows"))
+_MOST_COLUMNS, _MOST_SHELVES = 40, 200
+
+
+def smallest(
+    parts: Sequence[RackPart], spacing: Spacing | None = None, within: Room | None = None, a_side_mm2: float = 0.0,
+    stock: Sold = METRIC,
+) -> Layout | None:  # fmt: skip
+    """The load in the least liquid that keeps every rule, up to whole steps; None where the sizes told let none.
+
+    within: the sizes that are told, the others without end; its behind_mm is what the cathodes take off either side.
+    a_side_mm2: the cathode face wanted on either side; the tank is as long, or as deep, as that takes.
+    A tank is no deeper than it is long or wide (common practice: a hand reaches the floor), unless a part needs it.
+
+    >>> from areacalc.plant.hung import box_part
+    >>> found = smallest([box_part("knob", (25.0, 25.0, 18.0), 20)])
+    >>> found.room.length_mm, found.room.width_mm, found.room.depth_mm, found.rows, found.tiers
+    (330.0, 240.0, 200.0, 2, 2)
+    """
+    rules, told = spacing or USUAL, within or Room.of(behind_mm=13.0)
+    found = [
+        (room, ways, shelves)
+        for ways, shelves in _ways_to_fill(parts, rules, told)
+        for room in _rooms_of(ways, shelves, rules.usual, told, a_side_mm2, stock)
+    ]
+    if not found:
+        return None
+    least_mm = min(room.depth_mm for room, _, _ in found)
+    reached = [each for each in found if each[0].depth_mm <= max(each[0].length_mm, each[0].width_mm, least_mm)]
+    room, ways, shelves = min(reached, key=lambda each: (each[0].liquid_l, each[0].depth_mm))
+    return placed(tuple(parts), ways, shelves, room, rules.usual, rules)
+
+
+def _ways_to_fill(
+    parts: Sequence[RackPart], rules: Spacing, told: Room
+) -> Iterator[tuple[tuple[Way, ...], tuple[RowTier, ...]]]:
+    """Every way to hang them that is tried: so many rows, so many columns of the widest, in each order of ways."""
+    gaps = rules.usual
+    depth_mm, most_mm = told.depth_mm - gaps.below_mm, told.length_mm - 2.0 * gaps.ends_mm
+    width_mm = told.width_mm - 2.0 * (told.behind_mm + gaps.cathodes_mm)
+    for rows in range(1, rules.rows + 1):
+        for order in EVEN:
+            ways = chosen(parts, (most_mm, width_mm, depth_mm), gaps, order)
+            if ways is None:
+                continue
+            for length_mm in _lengths(parts, ways, gaps):
+                if length_mm <= most_mm:
+                    shelves = fill(parts, ways, length_mm, depth_mm, gaps, rows, rules.tiers)
+                    if shelves is not None:
+                        yield ways, shelves
+
+
+def _lengths(parts: Sequence[RackPart], ways: Sequence[Way], gaps: Gaps) -> Iterator[float]:
+    """Lengths of so many columns of the widest part, one by one, then by tenths more, up to all in one row.
+
+    Of very many parts the first columns are left out: so deep a tank nobody builds.
+    """
+    widest = max(way.along_mm for way in ways) + gaps.between_mm
+    most = math.ceil(sum(p.count * (w.along_mm + gaps.between_mm) for p, w in zip(parts, ways, strict=True)) / widest)
+    columns = max(1, most // _MOST_SHELVES)
+    while columns < most:
+        yield columns * widest - gaps.between_mm
+        columns += 1 if columns < _MOST_COLUMNS else columns // 10
+    yield most * widest - gaps.between_mm
+
+
+def _rooms_of(
+    ways: Sequence[Way], shelves: Sequence[RowTier], gaps: Gaps, told: Room, a_side_mm2: float, stock: Sold
+) -> Iterator[Room]:
+    """The rooms that shelves ask for, as long or as deep as the cathodes want, with the sizes that are told kept."""
+    across_mm = wide_mm(shelves, ways, gaps) + 2.0 * (gaps.cathodes_mm + told.behind_mm)
+    long_mm, deep_mm = max(s.used_mm for s in shelves) + 2.0 * gaps.ends_mm, max(s.bottom_mm for s in shelves)
+    sheet_mm = 2.0 * BETWEEN_STRIPS.value
+    asked = {
+        (max(long_mm, a_side_mm2 / deep_mm + sheet_mm), deep_mm),
+        (long_mm, max(deep_mm, a_side_mm2 / max(long_mm - sheet_mm, 1.0))),
+    }  # fmt: skip
+    least = (long_mm, across_mm, deep_mm + gaps.below_mm)
+    for length_mm, immersed_mm in sorted(asked):
+        wanted = (stock.up(length_mm), stock.up(across_mm), stock.up(immersed_mm + gaps.below_mm))
+        known = (told.length_mm, told.width_mm, told.depth_mm)
+        sizes = [whole if math.isinf(size) else size for size, whole in zip(known, wanted, strict=True)]
+        if all(size >= need - _SAME_MM for size, need in zip(sizes, least, strict=True)):
+            yield replace(told, length_mm=sizes[0], width_mm=sizes[1], depth_mm=sizes[2])

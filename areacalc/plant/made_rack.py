@@ -5,9 +5,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from areacalc.plant.bus import bar_for
-from areacalc.plant.conductor import resistance_ohm, rise_k, round_section_mm2
 from areacalc.plant.layout import Layout
-from areacalc.plant.metal import RACK_METALS, metal
+from areacalc.plant.metal import RACK_METALS, metal, resistance_ohm, rise_k, round_section_mm2
 from areacalc.plant.rack import DROP, WARMTH, WIRE, Rack, Rod
 from areacalc.plant.stock import METRIC, Sold
 from areacalc.plant.strands import RackKind, RodKind, Strand, is_long, strands
@@ -74,14 +73,10 @@ def _sized(rack: Rack, current_a: float, stock: Sold) -> Rack:
         by_current = wire_by_current(
             rod.share * current_a, rack.metal, long_mm, stock, DROP.limit.value / len(rack.rods)
         )
-        thick = stock.wires_mm[-1] if by_current is None else for_the_hand(by_current, stock)
+        held_mm = max(by_current or stock.wires_mm[-1], WIRE.limit.value)  # no thinner than a hand bends
+        thick = next(each for each in stock.wires_mm if each >= held_mm)
         sized.append(replace(rod, diameter_mm=rack.wire_mm or thick, by_current_mm=by_current))
     return replace(rack, rods=tuple(sized))
-
-
-def for_the_hand(diameter_mm: float, stock: Sold = METRIC) -> float:
-    """A wire of the stock that is as thick, and holds a part [mm]."""
-    return next(each for each in stock.wires_mm if each >= max(diameter_mm, WIRE.limit.value))
 
 
 def wire_by_current(

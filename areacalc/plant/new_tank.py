@@ -1,7 +1,7 @@
 """A new tank, sized from the largest load: room, volume by heat, cathodes, containment, bars and leads, air."""
 
 import math
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from areacalc.errors import BadInput
@@ -10,14 +10,12 @@ from areacalc.fact import Fact, fact, quantity
 from areacalc.figure import Figure, given, worked
 from areacalc.plant.air import Air, air_for
 from areacalc.plant.bus import Conductor, bar_for, cable_for, fuse_for
-from areacalc.plant.cathode import RATIOS, Ratio
-from areacalc.plant.cathode_set import CathodeCheck, CathodeSet, check_cathodes
+from areacalc.plant.cathode import RATIOS, CathodeCheck, CathodeSet, Ratio, check_cathodes
 from areacalc.plant.largest import Largest
-from areacalc.plant.layout import Layout, Room, lay_out, moved_to
+from areacalc.plant.layout import BETWEEN_STRIPS, Layout, Room, lay_out, moved_to, smallest
 from areacalc.plant.made_rack import WIRE_METALS, made_rack
 from areacalc.plant.rack import Rack, RackCheck, check_rack
 from areacalc.plant.rule import Judged
-from areacalc.plant.smallest import BETWEEN_STRIPS, smallest
 from areacalc.plant.spacing import BEHIND_CATHODE, BELOW, USUAL, Spacing
 from areacalc.plant.stock import AS_SOLD, METRIC, Sold
 from areacalc.plant.supply import LONG_RUN_SHARE
@@ -32,8 +30,6 @@ _BALANCE = Source(Kind.DERIVED, "heat made less what warms the bath through its 
 
 
 class TankFact(Enum):
-    """What was decided for a new tank."""
-
     NEEDS_MORE = "load needs more than asked"
     ENLARGED_FOR_HEAT = "enlarged for its heat"
     SHEET_A_SIDE = "one sheet a side"
@@ -120,8 +116,8 @@ class Tub:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FilledTank:
-    """A new tank with its rack, cathodes and spill tray, and what was chosen and why."""
+class TankDesign:
+    """A new tank and all that hangs on it, what was chosen and why, and every rule's verdict."""
 
     load: Largest
     choices: TankChoices
@@ -131,12 +127,6 @@ class FilledTank:
     cathodes: CathodeSet
     by_heat: Figure  # L, with no cooling
     facts: tuple[Fact, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TankDesign(FilledTank):
-    """A new tank and all that hangs on it, and every rule's verdict."""
-
     pitch_mm: float  # from strip to strip in a row
     cathode_check: CathodeCheck
     liquid: Figure  # L
@@ -163,10 +153,15 @@ def size_tank(load: Largest, duty: Duty, choices: TankChoices | None = None) -> 
 
     Raises BadInput for choices that leave the load no place at all.
     """
-    return _wired(_filled(load, duty, choices or TankChoices()), duty)
+    chosen = choices or TankChoices()
+    return _wired(load, duty, chosen, *_filled(load, duty, chosen))
 
 
-def _filled(load: Largest, duty: Duty, chosen: TankChoices) -> FilledTank:
+_Filled = tuple[Layout, Tank, Tub, CathodeSet, Figure, tuple[Fact, ...]]
+
+
+def _filled(load: Largest, duty: Duty, chosen: TankChoices) -> _Filled:
+    """The tank with its rack, spill tray and cathodes, the liquid that needs no cooling, and what was decided."""
     facts = list(duty.facts)
     rack = _racked(load, chosen)
     tank = rack.room
@@ -206,8 +201,7 @@ def _filled(load: Largest, duty: Duty, chosen: TankChoices) -> FilledTank:
     if sold_l is not None:
         facts.append(fact(TankFact.TUB_AS_SOLD, brim=quantity(brimful_l, "L"), tub=quantity(sold_l, "L"),
                           source=AS_SOLD))  # fmt: skip
-    return FilledTank(load=load, choices=chosen, rack=rack, tank=made, tub=tub, cathodes=cathodes, by_heat=by_heat,
-                      facts=tuple(facts))  # fmt: skip
+    return rack, made, tub, cathodes, by_heat, tuple(facts)
 
 
 def _racked(load: Largest, chosen: TankChoices) -> Layout:
@@ -216,8 +210,8 @@ def _racked(load: Largest, chosen: TankChoices) -> Layout:
     a_side_mm2 = 0.5 * load.area_mm2.high * chosen.ratio.cathode_per_area
     found = smallest(load.parts, chosen.rules, told, a_side_mm2, chosen.stock)
     if found is not None:
-        return found.layout
-    made, sizes_mm = lay_out(load.parts, told, chosen.rules), (told.length_mm, told.width_mm, told.depth_mm)
+        return found
+    made, sizes_mm = lay_out(load.parts, told, chosen.rules), told.sides_mm
     if made is None:
         sides = " x ".join(f"{size:g}" if math.isfinite(size) else "any" for size in sizes_mm)
         what = f"{sides} mm of liquid cannot hold {load.words or 'the load'}"
@@ -245,13 +239,15 @@ def _litres_or_cooling(duty: Duty, by_layout_l: float, by_heat: Figure) -> Fact:
     )  # fmt: skip
 
 
-def _wired(of: FilledTank, duty: Duty) -> TankDesign:
+def _wired(
+    load: Largest, duty: Duty, chosen: TankChoices, rack: Layout, tank: Tank, tub: Tub, cathodes: CathodeSet,
+    by_heat: Figure, facts: tuple[Fact, ...],
+) -> TankDesign:  # fmt: skip
     """The tank with bars, leads, wires, power supply and air for its current."""
-    load, chosen, rack, tank = of.load, of.choices, of.rack, of.tank
     room, most_a = rack.room, duty.current.estimate.high
     liquid = given("liquid", tank.liquid_l, "L", Source(Kind.DERIVED, "length x width x depth of the new tank"))
     check = check_cathodes(
-        of.cathodes, load.area_mm2, duty.current, chosen.ratio, chosen.rules.cathodes, tank.length_mm
+        cathodes, load.area_mm2, duty.current, chosen.ratio, chosen.rules.cathodes, tank.length_mm
     )  # fmt: skip
     bar_mm = chosen.stock.up(room.length_mm + 2.0 * chosen.wall_mm + 100.0)
     bar = bar_for(most_a, bar_mm, chosen.bus_metal, chosen.stock)
@@ -262,8 +258,8 @@ def _wired(of: FilledTank, duty: Duty) -> TankDesign:
     of_room = [each for each in rack.judged if each.rule not in (apart, apart.safety)]
     judged = (*of_room, *check_shell(tank), *check.judged, *bar.judged, *leads.judged)
     return TankDesign(
-        **{each.name: getattr(of, each.name) for each in fields(FilledTank)},
-        pitch_mm=room.length_mm / (of.cathodes.count // 2), cathode_check=check, liquid=liquid,
+        load=load, choices=chosen, rack=rack, tank=tank, tub=tub, cathodes=cathodes, by_heat=by_heat, facts=facts,
+        pitch_mm=room.length_mm / (cathodes.count // 2), cathode_check=check, liquid=liquid,
         cooling=_cooling(duty, liquid), steady_cooling=replace(duty.heat, name="cooling run after run"),
         bar=bar, leads=leads,
         wires=tuple(check_rack(made_rack(Rack(m), rack, [mm2 / load.area_mm2.value for mm2 in load.each_mm2], most_a,

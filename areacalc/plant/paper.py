@@ -53,7 +53,6 @@ class Lettering:
 
     @property
     def size_mm(self) -> float:
-        """The height of its letters."""
         return _TEXT_MM["title" if self.title else "small" if self.small else ""]
 
 
@@ -86,23 +85,18 @@ class Paper:
         self.marks.append(Mark(kind, points, True, name))
 
     def line(self, kind: str, *points: tuple[float, float]) -> None:
-        """A line through points on paper."""
         self.marks.append(Mark(kind, points))
 
     def dot(self, kind: str, x: float, y: float, radius_mm: float = 0.5) -> None:
-        """A dot on paper."""
         self.marks.append(Dot(kind, x, y, radius_mm))
 
     def words(self, x: float, y: float, text: str, title: bool = False) -> None:
-        """Text that begins at a place on paper."""
         self.marks.append(Lettering(x, y, text, title))
 
     def small(self, x: float, y: float, text: str) -> None:
-        """Small text that begins at a place on paper."""
         self.marks.append(Lettering(x, y, text, small=True))
 
     def letter(self, x: float, y: float, text: str) -> None:
-        """A letter in the middle of a place on paper."""
         if text:
             self.marks.append(Lettering(x, y + 0.36 * _TEXT_MM["small"], text, middle=True, small=True))
 

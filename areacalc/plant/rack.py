@@ -8,8 +8,16 @@ from areacalc.digits import three
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate, through
 from areacalc.figure import Figure, constant, given, worked
-from areacalc.plant.conductor import CHURCHILL_CHU, resistance_ohm, rise_k, round_section_mm2
-from areacalc.plant.metal import METALS, RACK_METALS, Metal, metal
+from areacalc.plant.metal import (
+    CHURCHILL_CHU,
+    METALS,
+    RACK_METALS,
+    Metal,
+    metal,
+    resistance_ohm,
+    rise_k,
+    round_section_mm2,
+)
 from areacalc.plant.rule import Judged, Rule
 from areacalc.plant.strands import RackKind, RodKind
 from areacalc.sources import Constant, Kind, Source
@@ -206,7 +214,6 @@ class Rack:
 
     @property
     def mass_g(self) -> float:
-        """What all its rods weigh."""
         mm3 = math.fsum(round_section_mm2(rod.diameter_mm) * (rod.dry_mm + rod.wet_mm) for rod in self.members)
         return mm3 * self.wire_metal.density.value * 1e-3
 
@@ -318,7 +325,6 @@ class RackCheck:
 
     @property
     def fullest_a(self) -> float:
-        """What the fullest of them carries."""
         return self.fullest.share * self.current_a
 
 

@@ -20,8 +20,6 @@ class Side(Enum):
 
 
 class Reason(Enum):
-    """Why a rule is kept."""
-
     SAFETY = "safety"
     EVENNESS = "evenness"
     HABIT = "habit"
@@ -112,7 +110,6 @@ class Judgement(Enum):
 
 
 def judged_fact(judged: Judged) -> Fact:
-    """The verdict as a fact."""
     limit = judged.rule.limit
     return fact(
         judged.judgement, rule=judged.rule.name, value=quantity(judged.value, limit.unit),

@@ -28,7 +28,6 @@ class RowTier:
     held: tuple[tuple[int, int], ...]
 
     def with_more(self, kind: int, number: int, along_mm: float, gap_mm: float) -> RowTier:
-        """With more parts of a kind at its end."""
         return replace(self, used_mm=self.used_mm + number * (along_mm + gap_mm), held=(*self.held, (kind, number)))
 
 

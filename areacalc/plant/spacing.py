@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from areacalc.errors import BadInput
-from areacalc.plant.cathode_set import DISTANCE
+from areacalc.plant.cathode import DISTANCE
 from areacalc.plant.rule import Reason, Rule
 from areacalc.sources import Constant, Kind, Source
 
@@ -88,7 +88,6 @@ class Spacing:
 
     @property
     def rules(self) -> dict[str, Rule]:
-        """Every rule by its name."""
         return {each.name: rule for each in fields(self) if isinstance(rule := getattr(self, each.name), Rule)}
 
     @property

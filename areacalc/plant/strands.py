@@ -17,8 +17,6 @@ _HOOK_MM = 10.0  # from an arm down to the part; less where parts hang nearer ab
 
 
 class RackKind(StrEnum):
-    """How a rack is built."""
-
     WIRES = "wires"
     HOOKS = "hooks"
     SPLINE = "spline"
@@ -53,7 +51,6 @@ class Strand:
 
     @property
     def long_mm(self) -> float:
-        """Its length."""
         return sum(abs(b - a) for start, end in pairwise(self.points) for a, b in zip(start, end, strict=True))
 
     @property
@@ -84,7 +81,6 @@ def strands(rack: Layout, kind: RackKind, freeboard_mm: float = 0.0) -> tuple[St
 
 
 def _middle_mm(rack: Layout, i: int) -> tuple[float, float]:
-    """The middle of a part along the tank and across it."""
     box = rack.box(rack.places[i])
     return 0.5 * (box[0] + box[3]), 0.5 * (box[1] + box[4])
 

@@ -10,12 +10,9 @@ from areacalc.sources import Constant, Kind, Source
 LITRE_MM3 = 1e6
 
 
-def _practice(mm: float, words: str) -> Constant:
-    return Constant(mm, "mm", Source(Kind.COMMON_PRACTICE, words))
-
-
 FREEBOARD = Rule(
-    "freeboard", _practice(75.0, "spray and displaced liquid stay in the tank"), at_least=True,
+    "freeboard", Constant(75.0, "mm", Source(
+        Kind.COMMON_PRACTICE, "spray and displaced liquid stay in the tank")), at_least=True,
     why="fill less, or raise the walls", decides=False,
 )  # fmt: skip
 CONTAINMENT = Rule(
@@ -70,11 +67,7 @@ def tank_of(
     length_mm: float, width_mm: float, depth_mm: float, freeboard_mm: float | None = None,
     containment_l: float | None = None,
 ) -> Tank:  # fmt: skip
-    """A tank with upright walls, filled to `depth_mm`.
-
-    >>> tank_of(250.0, 200.0, 200.0).liquid_l
-    10.0
-    """
+    """A tank with upright walls, filled to `depth_mm`."""
     return Tank(
         length_mm * width_mm * depth_mm / LITRE_MM3, length_mm, width_mm, depth_mm, freeboard_mm, containment_l
     )  # fmt: skip

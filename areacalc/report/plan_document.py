@@ -4,8 +4,7 @@ from typing import Literal, TypedDict, cast
 
 from areacalc.plan.area import PartArea
 from areacalc.plan.course import RunPlan
-from areacalc.plan.fault import Fault
-from areacalc.plan.mends import changes_for, changes_of, keys_of
+from areacalc.plan.fault import Fault, changes_for, changes_of, keys_of
 from areacalc.plan.plan import Plan
 from areacalc.plan.steps import RunStep
 from areacalc.plan.throw import BoreThrow

@@ -1,6 +1,3 @@
-"""A run while it happens: what to do now, what to expect, what the readings say; and what logged runs teach.
+"""A run while it happens: what to do now, what to expect, what the readings say; and what logged runs teach."""
 
-Other rooms import the modules named here, and no others.
-"""
-
-__all__ = ["alarms", "follow_up", "held", "judged", "learn", "lesson", "scatter", "typed"]
+__all__ = ["alarms", "follow_up", "held", "judged", "learn", "lesson", "typed"]

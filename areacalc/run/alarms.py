@@ -30,8 +30,6 @@ STOPS = (AlarmKind.NO_CURRENT, AlarmKind.LESS_AREA, AlarmKind.MORE_AREA, AlarmKi
 
 
 class CauseKind(Enum):
-    """What would explain an area."""
-
     NO_CONTACT = "no contact"
     AIR = "air in a bore"
     PLUG_OUT = "plug out"

@@ -17,7 +17,7 @@ from areacalc.logbook.records import Begun, Reading
 from areacalc.plan.course import AH_PER_C
 from areacalc.plan.plan import Plan
 from areacalc.plan.steps import RunStep, RunStepKind
-from areacalc.plant.meters import standard
+from areacalc.plant.supply import standard
 from areacalc.run.alarms import STOPS, Alarm, AlarmKind
 from areacalc.run.judged import JUDGED_FROM, WANDER, Followed, JudgedReading, followed, replayed
 from areacalc.sources import Constant, Kind, Source
@@ -27,8 +27,6 @@ _MARK_S = 60.0  # chosen: a hand at a knob is told each minute where it should b
 
 
 class Do(Enum):
-    """What to do now."""
-
     RAISE = "raise the current, or the volts"
     HOLD = "hold"
     OFF = "switch off"
@@ -103,8 +101,6 @@ _MOVED_S = 15.0  # chosen: an end nearer to the plan's than this is the plan's
 
 
 class EndMoved(Enum):
-    """Why the end is not the plan's."""
-
     BY_CURRENT = "by the current read"
 
 

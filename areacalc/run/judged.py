@@ -17,7 +17,7 @@ from areacalc.fact import fact, quantity
 from areacalc.figure import Figure, given
 from areacalc.logbook.records import Reading
 from areacalc.plan.plan import Plan
-from areacalc.plant.meters import standard
+from areacalc.plant.supply import standard
 from areacalc.quantity import LARGEST, Dimension
 from areacalc.run.alarms import Alarm, AlarmKind, area_alarm
 from areacalc.sources import Constant, Kind, Source
@@ -40,7 +40,6 @@ class Belief:
 
     @classmethod
     def before(cls, cases: int) -> Belief:
-        """Before any reading."""
         return cls(np.zeros(cases), np.eye(cases))
 
     def expected(self, row: Floats) -> tuple[float, float]:

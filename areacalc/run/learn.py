@@ -27,10 +27,9 @@ from areacalc.logbook.checks import check
 from areacalc.logbook.records import Event, Reading, Run
 from areacalc.plan.alloy import is_of_alloy
 from areacalc.plan.plan import Plan
-from areacalc.plant.meters import Meters, standard
+from areacalc.plant.supply import Meters, standard
 from areacalc.run.judged import JUDGED_FROM, WANDER
-from areacalc.run.lesson import Lesson, about, bore_slope, drag_out_film
-from areacalc.run.scatter import Scatter, scatter, scattered
+from areacalc.run.lesson import Lesson, Scatter, about, bore_slope, drag_out_film, scatter, scattered
 from areacalc.surface.air.drag_out import FILM_ML_PER_M2
 
 
@@ -116,18 +115,18 @@ def learn(plan: Plan, logged: Sequence[Logged], history: Sequence[Event] = ()) -
     if len(rows) < _LEAST_READINGS:
         return found
     density, bath_c = math.exp(float(np.log(rows[:, 2]).mean())), float(rows[:, 3].mean()) - kelvin(0.0)
-    fit = _fit(rows, density, bath_c, meters)
-    (volts_v, per_e_fold, per_warmth, _), spread, at_k = fit.constants.tolist(), fit.spread.tolist(), kelvin(bath_c)
+    constants, offs, known_off, used, apart = _fit(rows, density, bath_c, meters)
+    (volts_v, per_e_fold, per_warmth, _), spread, at_k = constants.tolist(), offs.tolist(), kelvin(bath_c)
     per_k = -per_warmth / at_k**2
     shown = math.hypot(standard(meters.volts_v), per_e_fold * standard(meters.amps_share),
                        per_k * standard(meters.temperature_k))  # fmt: skip
-    own = max(spread[0] ** 2 - fit.scatter.standard**2 / fit.scatter.runs, 0.0)  # the scatter is counted by itself
-    volts = scattered(volts_v, math.sqrt(own + shown**2), fit.scatter)
-    is_shown = [own <= _SHOWN * known for own, known in zip(spread, fit.known_off.tolist(), strict=True)]
+    own = max(spread[0] ** 2 - apart.standard**2 / apart.runs, 0.0)  # the scatter is counted by itself
+    volts = scattered(volts_v, math.sqrt(own + shown**2), apart)
+    is_shown = [own <= _SHOWN * known for own, known in zip(spread, known_off.tolist(), strict=True)]
     return replace(
-        found, density_a_per_dm2=density, bath_c=bath_c, volts=Lesson(volts, "V", fit.used, fit.scatter),
-        per_e_fold=Lesson(about(per_e_fold, spread[1]), "V", fit.used) if is_shown[1] else None,
-        per_k=Lesson(about(per_k, spread[2] / at_k**2), "V/K", fit.used) if is_shown[2] else None,
+        found, density_a_per_dm2=density, bath_c=bath_c, volts=Lesson(volts, "V", used, apart),
+        per_e_fold=Lesson(about(per_e_fold, spread[1]), "V", used) if is_shown[1] else None,
+        per_k=Lesson(about(per_k, spread[2] / at_k**2), "V/K", used) if is_shown[2] else None,
     )  # fmt: skip
 
 
@@ -137,19 +136,11 @@ def _teaches(each: Logged, is_of_alloy: bool) -> bool:
     return read or (is_of_alloy and any(o.film_um is not None and is_counted(o.place) for o in each.outcomes))
 
 
-@dataclass(frozen=True, slots=True)
-class _Fit:
-    """Constants of the law, their standard uncertainties now and before, the readings used, how the runs scatter."""
+def _fit(rows: Floats, density: float, bath_c: float, meters: Meters) -> tuple[Floats, Floats, Floats, int, Scatter]:
+    """The law from the readings that belong together. A run is off it by as much as the runs scatter.
 
-    constants: Floats
-    spread: Floats
-    known_off: Floats
-    used: int
-    scatter: Scatter
-
-
-def _fit(rows: Floats, density: float, bath_c: float, meters: Meters) -> _Fit:
-    """The law from the readings that belong together. A run is off it by as much as the runs scatter."""
+    Its constants, their standard uncertainties now and before, how many readings were used, how the runs scatter.
+    """
     of_run, volts_v, at_density, bath_k, film_um = rows.T
     at_k, rise = kelvin(bath_c), rise_per_um(bath_c)
     base = np.column_stack([
@@ -182,7 +173,7 @@ def _fit(rows: Floats, density: float, bath_c: float, meters: Meters) -> _Fit:
         if (used == (off <= _FAR * noise)).all():
             break
         used = off <= _FAR * noise
-    return _Fit(found[:4], np.sqrt(np.diag(covariance))[:4], known_off, int(used.sum()), runs_off)
+    return found[:4], np.sqrt(np.diag(covariance))[:4], known_off, int(used.sum()), runs_off
 
 
 def _rows(plan: Plan, logged: Sequence[Logged]) -> Floats:

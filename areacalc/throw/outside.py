@@ -6,7 +6,6 @@ current gathers as on balls of their area.
 """
 
 import math
-from dataclasses import dataclass
 
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.sources import Constant, Kind, Source
@@ -21,40 +20,31 @@ MATTERS = Constant(3.0, "%", Source(Kind.COMMON_PRACTICE, "less is not seen in a
 _DROPS = Source(Kind.DERIVED, "Ohm's law in the acid: less reaches far parts; a part shades itself as a ball does")
 
 
-@dataclass(frozen=True, slots=True)
-class BetweenStrips:
-    """The liquid between two walls of strips [mm], along the row, across it and down, and what no strip covers.
+def drop_per_mm(
+    length_mm: float, width_mm: float, depth_mm: float, open_mm: float = 0.0, below_mm: float = 0.0
+) -> float:
+    """What the drops between two walls of strips add up to for each area that takes current [1/mm].
 
-    open_mm is half the gap between two strips, below_mm from their lower ends to the floor.
+    The liquid along the row, across it and down; open_mm is half the gap between two strips, below_mm from their lower
+    ends to the floor.
     """
-
-    length_mm: float
-    width_mm: float
-    depth_mm: float
-    open_mm: float = 0.0
-    below_mm: float = 0.0
-
-    @property
-    def per_area_per_mm(self) -> float:
-        """What the drops add up to for each area that takes current [1/mm]."""
-        volume_mm3 = self.length_mm * self.width_mm * self.depth_mm
-        return (0.25 * self.width_mm**2 + 0.5 * self.open_mm**2 + 0.5 * self.below_mm**2) / volume_mm3
+    return (0.25 * width_mm**2 + 0.5 * open_mm**2 + 0.5 * below_mm**2) / (length_mm * width_mm * depth_mm)
 
 
-def unevenness(area: Figure, part_mm2: float, ways: BetweenStrips, wagner_length: Figure) -> Figure:
+def unevenness(area: Figure, part_mm2: float, tank_per_mm: float, wagner_length: Figure) -> Figure:
     """How far the density on the outside strays from its mean, either way, in per cent of it.
 
-    area [mm2] takes the current of the load, part_mm2 is that of its largest part. wagner_length [mm] is at the density
-    on the outside.
+    area [mm2] takes the current of the load, part_mm2 is that of its largest part; tank_per_mm is the drop_per_mm of
+    the tank. wagner_length [mm] is at the density on the outside.
 
-    >>> gaps = BetweenStrips(320.0, 125.0, 250.0)
-    >>> made = unevenness(given("area", 13000.0, "mm2"), 7000.0, gaps, given("l", 1500.0, "mm"))
+    >>> drop = drop_per_mm(320.0, 125.0, 250.0)
+    >>> made = unevenness(given("area", 13000.0, "mm2"), 7000.0, drop, given("l", 1500.0, "mm"))
     >>> round(made.estimate.value, 2), round(made.estimate.high, 2)
     (0.67, 1.91)
     """
     part = given("area of the largest part", part_mm2, "mm2", Source(Kind.DERIVED, "from the parts"))
-    lost, source = "volts lost on the way, for an area", Source(Kind.DERIVED, "from the tank")
-    across = given(lost, ways.per_area_per_mm, "1/mm", source)
+    source = Source(Kind.DERIVED, "from the tank")
+    across = given("volts lost on the way, for an area", tank_per_mm, "1/mm", source)
 
     def formula(a: float, one: float, drop: float, wagner_mm: float, seen: float) -> float:
         return 100.0 * seen * (a * drop + math.sqrt(one / (4.0 * math.pi))) / wagner_mm

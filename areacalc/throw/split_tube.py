@@ -7,8 +7,7 @@ from areacalc.bath.film import GAUGE_UM
 from areacalc.errors import BadInput
 from areacalc.figure import Figure
 from areacalc.sources import Constant, Kind, Source
-from areacalc.throw.bore import Bore
-from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, bore_line
+from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, Bore, bore_line
 
 _LEAST_MM, _MOST_MM = 1.0, 1e7
 _EVEN = 0.98

@@ -7,8 +7,7 @@ from areacalc.bath.voltage import Polarisation
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.sources import Constant, Kind, Source
-from areacalc.throw.bore import Bore
-from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, LINE, BoreLine, bore_line
+from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, LINE, Bore, BoreLine, bore_line
 
 WAGNER = Source(
     Kind.DERIVED, "the longer, the more evenly the current spreads: the Wagner number times its length (IUPAC Gold "

@@ -40,9 +40,7 @@ def refuse_itself(book: Logbook, to: Path) -> None:
         raise BadInput(str(to), "is the logbook itself", "write to another file")
 
 
-def import_(
-    file: Annotated[Path, Argument(metavar="FILE", help="An exported .json or .csv.")],
-) -> None:
+def import_(file: Annotated[Path, Argument(metavar="FILE", help="An exported .json or .csv.")]) -> None:
     """Add the runs in a file that the logbook lacks. Importing a file twice adds nothing.
 
     Example: areacalc logbook import runs.csv

@@ -45,8 +45,7 @@ OnlyRun = Annotated[str, Argument(metavar="RUN", help="The run's number, or word
 Words = Annotated[list[str] | None, Argument(metavar="WORDS", help="Only runs with these words in them.")]
 When = Annotated[str | None, Option("--when", metavar="DATE", help="When the run began: 2026-03-03T10:00.")]
 Instead = Annotated[
-    int | None,
-    Option("--correct", metavar="NO.", help="Number of the entry to correct; the values given replace it."),
+    int | None, Option("--correct", metavar="NO.", help="Number of the entry to correct; the values given replace it.")
 ]
 Strike = Annotated[
     bool | None, Option("--strike/--no-strike", help="Strike the run out: it counts nowhere, and stays.")

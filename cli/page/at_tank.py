@@ -14,7 +14,7 @@ from areacalc.report.words.places import named_as
 from areacalc.run.held import SayAgain, begin, elapsed_s, end, take, view
 from areacalc.run.typed import Typed, Word, typed
 
-from ..run.screen import undone_words
+from ..run.loop import undone_words
 
 Document = dict[str, Any]
 _MOST_LINE = 300

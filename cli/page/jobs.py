@@ -80,9 +80,8 @@ class PartJob:
     @property
     def line(self) -> PartLine:
         """As a line of a load."""
-        plug, mask, wet_only, contact, add, fill = (tuple(self.choices.get(key, ())) for key in CHOICES)
-        return PartLine(self.name, 1, self.file, None, self.unit, plug, mask, wet_only, contact, add, fill, self.up,
-                        self.liquid_line)  # fmt: skip
+        choices = Choices(*(tuple(self.choices.get(key, ())) for key in CHOICES))
+        return PartLine(self.name, 1, self.file, None, self.unit, choices, self.up, self.liquid_line)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,14 @@
 
 import json
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from areacalc.errors import BadInput
 from areacalc.load.read_load import data_of, load_from, with_tables
 
-from .bench import CHOICES, Bench, BenchPart
+from .bench import Bench, BenchPart
 
 _PART_KEYS = ("unit", "plug", "mask", "wet_only", "contact", "add", "fill", "up", "liquid_line", "alloy")
 
@@ -70,7 +71,7 @@ def opened(text: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:
         if part.file is None:
             raise BadInput(f"the load file, line {part.line}", f"{part.name} is given by its area",
                            "the page wants its file; the command line plans it as it is")  # fmt: skip
-        choices = {key: list(getattr(part, key)) for key in CHOICES if getattr(part, key)}
+        choices = {key: list(words) for key, words in asdict(part.choices).items() if words}
         others = {key: getattr(part, key) for key in ("unit", "up", "liquid_line", "alloy")}
         lines.append(
             {"file": Path(part.file).name, "name": part.name, "count": part.count, "choices": choices, **others}

@@ -7,12 +7,12 @@ from areacalc.bath.alloy import (
     FAMILIES,
     AlloyFault,
     alloy_named,
-    known_alloys,
     mixed,
     over_limits,
     refuse_for_hard_coating,
     refuse_metal,
 )
+from areacalc.bath.table import rows
 from areacalc.errors import BadInput, CannotRun, UnknownName
 from areacalc.report.words.tell import tell
 from areacalc.sources import Kind
@@ -31,7 +31,7 @@ def test_names_as_people_write_them(words, name, series):
     assert (alloy.name, alloy.family.name) == (name, series)
 
 
-@pytest.mark.parametrize("name", known_alloys())
+@pytest.mark.parametrize("name", [row["name"] for row in rows("alloy_limits_from_memory")])
 def test_every_alloy_held_is_found_by_its_name_and_says_what_to_expect(name):
     alloy = alloy_named(name)
     assert alloy.name == name

@@ -6,7 +6,7 @@ from hypothesis import settings
 from hypothesis import strategies as st
 
 from areacalc.bath.burn import Burning, burn
-from areacalc.bath.dye import SHADES, dye_time, is_too_warm_for_dye, least_film, shades_within
+from areacalc.bath.dye import SHADES, dye_time, least_film, shades_within
 from areacalc.bath.seal import DEFAULT_SEAL, SEALS, seal_bath_faults, seal_time
 from areacalc.bath.window import WINDOWS
 from areacalc.errors import UnknownName
@@ -68,11 +68,6 @@ def test_a_seal_bath_that_will_not_seal_is_said(seal, temperature_c, ph, words):
     faults = seal_bath_faults(SEALS[seal], temperature_c, ph)
     assert len(faults) == (words is not None)
     assert words is None or words in tell(faults[0])
-
-
-def test_a_bath_too_warm_for_dyed_work_is_said():
-    assert not is_too_warm_for_dye(21.0)
-    assert is_too_warm_for_dye(26.0)
 
 
 @pytest.mark.parametrize(("call", "words"), [

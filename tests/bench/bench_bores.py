@@ -16,8 +16,7 @@ from areacalc.figure import given
 from areacalc.plan.throw import wet_bores
 from areacalc.surface.skin import BoreStep, Feature, FeatureKind, State
 from areacalc.surface.wetted import Row
-from areacalc.throw.bore import plain_bore
-from areacalc.throw.bore_line import bore_line
+from areacalc.throw.bore_line import bore_line, plain_bore
 from areacalc.throw.thrown import Evening, down_the_bore
 
 WAGNER_MM = 1500.0

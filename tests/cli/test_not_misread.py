@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from areacalc_cli.show import _between, _laid_out
+from areacalc_cli.show import _laid_out
 from hypothesis import given
 from hypothesis import strategies as st
 from typed import typed
@@ -59,7 +59,7 @@ def test_no_column_is_narrower_than_its_longest_word_and_a_table_that_can_fit_fi
         max([1, *(len(word) for cell in column for word in cell.split())]) for column in zip(*lines, strict=True)
     ]
     assert all(width >= least for width, least in zip(widths, longest, strict=True))
-    assert sum(widths) + _between(gap, 3) <= max(room, sum(longest) + _between(2, 3))
+    assert sum(widths) + 2 * gap <= max(room, sum(longest) + 2 * 2)
 
 
 def test_a_threaded_bore_says_why_it_has_more_skin_than_its_size(stud):

@@ -51,7 +51,7 @@ def mistakes(text):
 def test_a_load_in_peoples_units():
     load = load_of(GOOD)
     (part,) = load.parts
-    assert (part.name, part.count, part.alloy, part.plug) == ("pen body", 4, "6061", ("bore-1",))
+    assert (part.name, part.count, part.alloy, part.choices.plug) == ("pen body", 4, "6061", ("bore-1",))
     assert part.area_mm2 == pytest.approx(6 * 645.16)
     assert part.fits[0].wanted.most_mm == pytest.approx(12.0015)
     assert load.bath.temperature_c == pytest.approx(20.0)

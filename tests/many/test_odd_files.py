@@ -12,11 +12,9 @@ from typed import typed
 from areacalc.cell import unquoted
 from areacalc.errors import BadInput, Passing
 from areacalc.many.asked import Asked, digest
-from areacalc.many.kept import Kept
+from areacalc.many.kept import Kept, bring_up_to_date
 from areacalc.many.part_files import part_files
-from areacalc.many.record import refused_record
-from areacalc.many.run import bring_up_to_date
-from areacalc.many.write_table import write_table
+from areacalc.many.record import refused_record, write_table
 
 RING = Path(__file__).parents[2] / "sample_models" / "ring.stl"
 ODD = ["-dash.stl", "new\nline.stl", "car\rriage.stl", "ünï ☃.stl", 'a,"q".stl', "bell\a.stl", "'=1+1.stl"]

@@ -3,6 +3,7 @@
 from functools import cache
 
 import pytest
+from loads import desk_set
 
 from areacalc.bath.dissolved import Aluminium
 from areacalc.bath.film import UM_312, UM_720, Stated
@@ -251,3 +252,8 @@ def test_an_alloy_that_memory_puts_over_a_limit_is_hard_coated_with_a_warning():
     assert "Ask for the certificate and give its copper." in said(made)
     soft = text.replace('"0 C"', '"20 C"').format(tank="", finish="")
     assert "Ask for the certificate" not in said(plan_of(load_of(soft, "soft.toml")))  # the limit is of hard coats
+
+
+def test_a_bath_too_warm_for_dyed_work_is_said():
+    told = [desk_set(bath_temperature=f"{bath_c} C", bath_cooling="5 kW", bath_band="0.2 C") for bath_c in (21, 26)]
+    assert [any(f.kind is FaultKind.TOO_WARM_FOR_DYE for f in made.faults) for made in told] == [False, True]

@@ -3,9 +3,8 @@
 from loads import desk_set
 
 from areacalc.load.keys import PART, TABLES
-from areacalc.plan.fault import FaultKind
-from areacalc.plan.mends import _MENDED, _RULES, changes_for, changes_of, keys_of
-from areacalc.plant import bus, cathode_set, rack, spacing, tank
+from areacalc.plan.fault import _MENDED, _RULES, FaultKind, changes_for, changes_of, keys_of
+from areacalc.plant import bus, cathode, rack, spacing, tank
 from areacalc.plant.rule import Rule
 from areacalc.report.words.course import coating_reason
 from areacalc.report.words.equipment import ways_out_told
@@ -17,7 +16,7 @@ def test_every_key_named_is_one_of_the_load():
 
 
 def test_every_rule_named_is_one_of_the_equipment():
-    rules = {each.name for room in (bus, cathode_set, rack, spacing, tank) for each in vars(room).values()
+    rules = {each.name for room in (bus, cathode, rack, spacing, tank) for each in vars(room).values()
              if isinstance(each, Rule)}  # fmt: skip
     assert rules - {"drop along the leads"} <= set(_RULES)
 

@@ -6,8 +6,7 @@ import pytest
 
 from areacalc.digits import three
 from areacalc.load.read_load import load_of
-from areacalc.plan.fault import FaultKind
-from areacalc.plan.mends import keys_of
+from areacalc.plan.fault import FaultKind, keys_of
 from areacalc.plan.plan import plan_of
 from areacalc.plan.steps import RunStepKind
 from areacalc.report.figures import shown

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from areacalc.estimate import Estimate
 from areacalc.load.read_load import load_of
 from areacalc.part.part import open_part
 from areacalc.plan.fault import Weight
@@ -93,6 +94,6 @@ def test_the_tank_for_a_load_takes_the_run_that_the_plan_has(keys):
     """,
         "casting.toml",
     )
-    made, duty = plan_of(load), duty_for(square_of(3e4), run_of(load))
+    made, duty = plan_of(load), duty_for(square_of(Estimate.exact(3e4), "plates"), run_of(load))
     assert duty.run.estimate.value == pytest.approx(made.figure("time").estimate.value, rel=2e-3)
     assert duty.volts.estimate.value == pytest.approx(made.figure("voltage-end").estimate.value, rel=2e-3)

@@ -10,10 +10,9 @@ from hypothesis import strategies as st
 
 from areacalc.errors import BadInput
 from areacalc.plant.hung import box_part
-from areacalc.plant.layout import Room, lay_out
-from areacalc.plant.runs import split
-from areacalc.plant.smallest import smallest
+from areacalc.plant.layout import Room, lay_out, smallest
 from areacalc.plant.spacing import USUAL, Spacing
+from areacalc.plant.too_small import split
 
 SMALL, MIDDLE, LARGE = (300.0, 200.0, 170.0), (400.0, 300.0, 300.0), (800.0, 400.0, 400.0)
 KNOB = (25.0, 25.0, 25.0)
@@ -87,7 +86,7 @@ def test_a_narrow_side_looks_at_the_cathodes_only_where_a_broad_one_cannot():
 
 def test_ten_thousand_parts_are_not_laid_out_one_by_one():
     found = smallest([box_part("knob", KNOB, 10_000)])
-    assert len(found.layout.places) == 10_000
+    assert len(found.places) == 10_000
     assert lay_out([box_part("knob", KNOB, 10_000)], Room(*MIDDLE, 13.0)) is None
 
 
@@ -162,8 +161,8 @@ def test_no_layout_overlaps_or_leaves_the_liquid(sizes, tank):
 def test_the_smallest_tank_keeps_every_rule_and_is_found_to_do_so(sizes, a_side_mm2):
     parts = [box_part(f"part {i}", size[:3], size[3]) for i, size in enumerate(sizes)]
     found = smallest(parts, None, Room.of(behind_mm=13.0), a_side_mm2)
-    check(found.layout, found.room, [size[3] for size in sizes])
-    assert all(each.kept for each in found.layout.judged)
+    check(found, found.room, [size[3] for size in sizes])
+    assert all(each.kept for each in found.judged)
     again = lay_out(parts, found.room)
     assert all(each.kept for each in again.judged)
 
@@ -187,13 +186,13 @@ def fewest_by_hand(sizes, limit):
 @settings(deadline=None, max_examples=60)
 def test_few_parts_get_the_fewest_runs(sizes):
     ordered = sorted(sizes, reverse=True)
-    found = split(tuple(1 for _ in ordered), lambda run: sum(n * s for n, s in zip(run, ordered, strict=True)) <= 10)
-    assert len(found.runs) == fewest_by_hand(ordered, 10)
-    assert [sum(run[k] for run in found.runs) for k in range(len(ordered))] == [1] * len(ordered)
+    runs, _ = split(tuple(1 for _ in ordered), lambda run: sum(n * s for n, s in zip(run, ordered, strict=True)) <= 10)
+    assert len(runs) == fewest_by_hand(ordered, 10)
+    assert [sum(run[k] for run in runs) for k in range(len(ordered))] == [1] * len(ordered)
 
 
 def test_what_does_not_go_alone_is_told_and_the_rest_is_split():
-    found = split((1, 5, 2), lambda run: 20 * run[0] + 3 * run[1] + 4 * run[2] <= 10)
-    assert found.alone == (0,)
-    assert [sum(run[k] for run in found.runs) for k in range(3)] == [0, 5, 2]
-    assert len(found.runs) == 3  # 15 + 8 = 23 over 10
+    runs, alone = split((1, 5, 2), lambda run: 20 * run[0] + 3 * run[1] + 4 * run[2] <= 10)
+    assert alone == (0,)
+    assert [sum(run[k] for run in runs) for k in range(3)] == [0, 5, 2]
+    assert len(runs) == 3  # 15 + 8 = 23 over 10

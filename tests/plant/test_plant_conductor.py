@@ -9,9 +9,8 @@ from hypothesis import strategies as st
 from areacalc.errors import BadInput, CannotRun, UnknownName
 from areacalc.estimate import Estimate
 from areacalc.plant.bus import bar_for, cable_for
-from areacalc.plant.conductor import loss_w_per_m, resistance_ohm, rise_k, round_section_mm2
 from areacalc.plant.made_rack import wire_by_current
-from areacalc.plant.metal import METALS, RACK_METALS, metal
+from areacalc.plant.metal import METALS, RACK_METALS, loss_w_per_m, metal, resistance_ohm, rise_k, round_section_mm2
 from areacalc.plant.rack import CONTACT_SHARE, DROP, WARMTH, WIRE, Rack, check_rack
 from areacalc.plant.rule import Judgement, judged_fact
 from areacalc.report.words.tell import tell

@@ -14,18 +14,16 @@ from hypothesis import strategies as st
 from areacalc.errors import BadInput, UnknownName
 from areacalc.estimate import Estimate
 from areacalc.figure import given
-from areacalc.plant.cathode import RATIOS, ratio
-from areacalc.plant.cathode_set import CathodeSet, check_cathodes
+from areacalc.plant.cathode import RATIOS, CathodeSet, check_cathodes, ratio
 from areacalc.plant.drawing import Scene, drawn, tank_scene
 from areacalc.plant.hung import box_part
 from areacalc.plant.largest import boxes, largest
-from areacalc.plant.layout import Room, lay_out
+from areacalc.plant.layout import Room, lay_out, smallest
 from areacalc.plant.materials import Buy, materials
 from areacalc.plant.moved import Moved, rehung
 from areacalc.plant.new_tank import Duty, TankChoices, TankFact, size_tank
 from areacalc.plant.paper import Lettering, Mark, svg
 from areacalc.plant.rule import judged_fact
-from areacalc.plant.smallest import smallest
 from areacalc.plant.spacing import USUAL
 from areacalc.plant.tank import CONTAINMENT, Tank, check_shell, tank_of
 from areacalc.report.words.materials import item_words

@@ -12,8 +12,7 @@ import periodictable
 import pytest
 from fluids.constants import g
 
-from areacalc.plant.conductor import loss_w_per_m
-from areacalc.plant.metal import METALS
+from areacalc.plant.metal import METALS, loss_w_per_m
 
 
 @pytest.mark.parametrize("rise_k", [1.0, 10.0, 30.0, 100.0])

@@ -4,8 +4,7 @@ import pytest
 
 from areacalc.estimate import Estimate
 from areacalc.plant.air import air_for
-from areacalc.plant.conductor import resistance_ohm, round_section_mm2
-from areacalc.plant.metal import METALS
+from areacalc.plant.metal import METALS, resistance_ohm, round_section_mm2
 
 
 def test_drop_along_thin_wires():

@@ -11,8 +11,7 @@ import math
 import pytest
 
 from areacalc.bath.voltage import Polarisation
-from areacalc.throw.bore import plain_bore
-from areacalc.throw.bore_line import bore_line
+from areacalc.throw.bore_line import bore_line, plain_bore
 
 
 def slope_ohm_m2(law, density_a_per_dm2):

@@ -14,7 +14,7 @@ from areacalc.bath.voltage import rise_per_um
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.plan.load_book import LoadBook
-from areacalc.plant.meters import Meters
+from areacalc.plant.supply import Meters
 from areacalc.report.plan_document import verdict
 from areacalc.report.words.at_the_tank import alarm_words
 from areacalc.report.words.tell import tell

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from areacalc.run.scatter import TWO, scatter, scattered
+from areacalc.run.lesson import TWO, scatter, scattered
 
 DRAWS = 1000
 GAUGE = 1.0 / np.sqrt(3.0)

@@ -14,8 +14,7 @@ from scipy.sparse.linalg import cg
 from tank_solve import numbered
 
 from areacalc.sources import Constant
-from areacalc.throw.bore import Bore, Stretch, slit_conducts
-from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, bore_line
+from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, Bore, Stretch, bore_line, slit_conducts
 
 WAGNER_MM = 600.0  # strong: what the line leaves out shows
 Middles = tuple[np.ndarray, ...]

@@ -16,8 +16,7 @@ import pytest
 from scipy.sparse import coo_array, diags_array
 from scipy.sparse.linalg import splu
 
-from areacalc.throw.bore import plain_bore
-from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, bore_line
+from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, bore_line, plain_bore
 
 GAUSS = np.array([-1.0, 1.0]) / np.sqrt(3.0)
 

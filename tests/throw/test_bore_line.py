@@ -10,8 +10,7 @@ from scipy.integrate import solve_bvp
 from scipy.optimize import brentq
 
 from areacalc.errors import BadInput
-from areacalc.throw.bore import Bore, Stretch, plain_bore
-from areacalc.throw.bore_line import bore_line
+from areacalc.throw.bore_line import Bore, Stretch, bore_line, plain_bore
 
 DIAMETERS, DEPTHS = st.floats(1.0, 30.0), st.floats(2.0, 400.0)
 WAGNERS, FILMS = st.floats(200.0, 8000.0), st.one_of(st.just(0.0), st.floats(1.0, 5000.0))

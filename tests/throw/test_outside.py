@@ -7,7 +7,7 @@ import pytest
 from tank_solve import Tank, density_over_mean
 
 from areacalc.figure import given
-from areacalc.throw.outside import BetweenStrips, unevenness
+from areacalc.throw.outside import drop_per_mm, unevenness
 
 KAPPA, V0, DENSITY = 56.5, 6.5, 248.0  # S/m, V, A/m2
 FOUR = ((40, 55, 60, 180), (110, 125, 60, 110), (180, 195, 60, 90), (250, 265, 60, 90))  # x, z of parts 15 mm across
@@ -42,7 +42,7 @@ def ways(tank):
     ends = [0.0, *(x for strip in tank.strips for x in strip), length]
     gaps = [high - low for low, high in zip(ends[::2], ends[1::2], strict=True)]
     widest = max([gaps[0], gaps[-1], *(0.5 * gap for gap in gaps[1:-1])])
-    return BetweenStrips(*tank.size_mm, widest, depth - tank.immersed_mm)
+    return drop_per_mm(*tank.size_mm, widest, depth - tank.immersed_mm)
 
 
 def box_area(x0, x1, y0, y1, z0, z1):
@@ -74,6 +74,6 @@ def test_nearer_cathodes_do_not_spoil_small_parts():
 def test_a_ball_alone_in_a_wide_tank_strays_by_its_radius_over_the_wagner_length():
     ball = 4.0 * math.pi * 20.0**2
     told = unevenness(
-        given("area", ball, "mm2"), ball, BetweenStrips(2000.0, 2000.0, 2000.0), given("Wagner length", 1500.0, "mm")
+        given("area", ball, "mm2"), ball, drop_per_mm(2000.0, 2000.0, 2000.0), given("Wagner length", 1500.0, "mm")
     )
     assert told.estimate.high == pytest.approx(100.0 * 20.0 / 1500.0, rel=0.05)

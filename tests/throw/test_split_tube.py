@@ -9,8 +9,7 @@ from areacalc.bath.voltage import EVENING, rise_per_um
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.figure import given
-from areacalc.throw.bore import plain_bore
-from areacalc.throw.bore_line import bore_line
+from areacalc.throw.bore_line import bore_line, plain_bore
 from areacalc.throw.split_tube import SplitTube, slope_of
 
 BORE = plain_bore(8.0, 110.0)

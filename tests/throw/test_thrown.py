@@ -9,8 +9,7 @@ from areacalc.bath.voltage import Polarisation, Seen, calibrated, rise_per_um
 from areacalc.estimate import Estimate
 from areacalc.figure import given
 from areacalc.sources import Kind
-from areacalc.throw.bore import plain_bore
-from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, bore_line
+from areacalc.throw.bore_line import AT_A_THIN_END, IN_A_FACE, bore_line, plain_bore
 from areacalc.throw.thrown import Evening, down_the_bore
 
 KAPPA = given("conductivity", Estimate(60.0, 58.0, 62.0), "S/m")

@@ -5,10 +5,9 @@ from itertools import groupby
 
 from areacalc.bath.window import WindowFact
 from areacalc.digits import three
-from areacalc.plan.mends import WayOut
+from areacalc.plan.fault import WayOut
 from areacalc.plant.bus import Section
-from areacalc.plant.cathode import RatioFact
-from areacalc.plant.cathode_set import CathodeLife
+from areacalc.plant.cathode import CathodeLife, RatioFact
 from areacalc.plant.new_tank import TankFact
 from areacalc.plant.rule import Judgement, Reason
 from areacalc.plant.too_small import OneRun, WaysOut
@@ -106,11 +105,9 @@ def ways_out_told(ways: WaysOut | None, inch: bool = False) -> tuple[tuple[WayOu
     if (buy := ways.buy) is not None:
         out.append((buy, f"A power supply of at least {three(buy.rating_a)} A and {three(buy.rating_v)} V."))
     if (tank := ways.tank) is not None:
-        sides = " x ".join(
-            shown(side, "mm", inch) for side in (tank.room.length_mm, tank.room.width_mm, tank.room.depth_mm)
-        )
-        out.append((tank, f"A tank of at least {sides} of liquid, {shown(tank.liquid_l, 'L', inch)}: all at once, in "
-                          f"{rack_words(tank.layout)}."))  # fmt: skip
+        sides = " x ".join(shown(side, "mm", inch) for side in tank.room.sides_mm)
+        litres = shown(tank.room.liquid_l, "L", inch)
+        out.append((tank, f"A tank of at least {sides} of liquid, {litres}: all at once, in {rack_words(tank)}."))
     return tuple(out)
 
 

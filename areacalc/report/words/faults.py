@@ -6,8 +6,7 @@ from areacalc.bath.ceiling import Ceiling
 from areacalc.bath.dissolved import Aluminium
 from areacalc.bath.film import Stated
 from areacalc.bath.seal import SealFault
-from areacalc.plan.fault import FaultKind, Weight
-from areacalc.plan.idle_keys import Idle
+from areacalc.plan.fault import FaultKind, Idle, Weight
 from areacalc.plan.room import NoPlace
 from areacalc.report.words.bores import LONGER, NO_LONGER
 from areacalc.report.words.fits import FITS
