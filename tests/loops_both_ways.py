@@ -87,7 +87,7 @@ def called_alone() -> None:
     from areacalc.shape.mesh.boxes import BoxTree
     from areacalc.shape.mesh.boxes_loops import wider
     from areacalc.shape.mesh.winding_loops import solid_angle, solid_angles
-    from areacalc.surface.air.air_loops import first_above_of_all, first_hit, wet_pieces
+    from areacalc.surface.air.air_loops import first_hit
     from areacalc.surface.contact_loops import overlaps
     from areacalc.surface.features.smooth_loops import bulge, corner_normals
     from areacalc.surface.picture_loops import nearest
@@ -101,13 +101,11 @@ def called_alone() -> None:
     nearest(points * 4.0, corners, 40, 30, np.array([1.0, 0.5, 0.0, -2.0]))
     solid_angle(places, 0.3, 0.4, 0.5)
     solid_angles(places, np.array([[0.3, 0.4, 0.5], [90.0, 0.0, 0.0]]))
-    apart, (x, y, z) = np.full(5, -1, np.int32), np.eye(3)
-    first_above_of_all(points, corners, points[:5], apart, z, x, y)
+    x, y, z = np.eye(3)
     first_hit(points, corners, tree.node_low, tree.node_high, tree.order, points[0], -1, z, x, y, 9.0)
     skin = np.array([[0, 1, 2], [0, 2, 3]], np.int32)
     normal = corner_normals(points, skin, 2)
     bulge(points, skin, normal, np.full((2, 3), 0.2), np.ones((2, 3), np.uint8))
-    wet_pieces(corners, np.where(np.arange(270) % 7, -1, 5).astype(np.int32))
 
 
 if __name__ == "__main__":

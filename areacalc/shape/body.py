@@ -52,17 +52,13 @@ class Body:
         low, high = int(self.triangles.min()), int(self.triangles.max())
         if low < 0 or high >= len(self.vertices):
             bad = low if low < 0 else high
-            raise BadInput(
-                self.source,
-                f"a triangle uses vertex {bad} where the file has {len(self.vertices)}",
-                "export the part again",
-            )
+            what = f"a triangle uses vertex {bad} where the file has {len(self.vertices)}"
+            raise BadInput(self.source, what, "export the part again")
         # one pass and no copy: a sum is finite only if every term is
         if not np.isfinite(self.vertices.sum()) and not np.isfinite(self.vertices).all():
             row = int(np.nonzero(~np.isfinite(self.vertices).all(axis=1))[0][0])
-            raise BadInput(
-                f"{self.source}, point {row + 1}", "a coordinate is not a finite number", "export the part again"
-            )
+            what = "a coordinate is not a finite number"
+            raise BadInput(f"{self.source}, point {row + 1}", what, "export the part again")
 
     @cached_property
     def topology(self) -> Topology:
@@ -107,11 +103,13 @@ def triangle_areas_mm2(vertices: Floats, triangles: Ints, chunk: int = 65536) ->
 
 
 def summed(weights: Floats, by: Ints, count: int) -> Floats:
-    """The sum of the weights (n,) that carry each label 0 to count-1 (n,): (count,).
+    """The sum of the weights (n,) or (n, k) that carry each label 0 to count-1 (n,): (count,) or (count, k).
 
     >>> summed(np.array([1.0, 2.0, 4.0]), np.array([0, 2, 0], np.int32), 3)
     array([5., 0., 2.])
     """
+    if weights.ndim == 2:
+        return np.stack([summed(column, by, count) for column in weights.T], axis=1)
     return np.asarray(np.bincount(by, weights=weights, minlength=count), np.float64)
 
 

@@ -21,20 +21,8 @@ from typing import IO, Any, Self
 
 from areacalc import loops
 from areacalc.errors import BadInput, Passing
-from areacalc.shape.fenced import Budget, Call, receive, send
-
-__all__ = [
-    "CLOCK",
-    "Bounds",
-    "Budget",
-    "Fence",
-    "fault_line",
-    "fenced",
-    "keep_one_fence",
-    "machine_bytes",
-    "one_fence",
-    "watched",
-]
+from areacalc.shape.fenced import Budget as Budget
+from areacalc.shape.fenced import receive, send
 
 CLOCK = 12.0  # seconds by the clock for one of processor, on a machine with much more to do
 _NEARLY_ALL = 0.6  # of the memory allowed: a crash past it is put down to memory
@@ -75,7 +63,7 @@ class Fence:
         Raises AreacalcError and OSError as the function did; BadInput for every other end: a fault of its own, a
         crash, too much time or memory.
         """
-        process = self._started()
+        process = self.start()
         late = threading.Event()
 
         def end() -> None:
@@ -89,7 +77,7 @@ class Fence:
         try:
             assert process.stdin is not None
             assert process.stdout is not None
-            send(process.stdin, Call(target, arguments, bounds.budget))
+            send(process.stdin, (target, arguments, bounds.budget))
             while (message := receive(process.stdout))[0] == "told":
                 if (watcher := _watcher.get()) is not None:
                     watcher(bounds.source, *message[1])
@@ -111,10 +99,6 @@ class Fence:
             raise content
         raise _out_of_memory(bounds) if kind == "memory" else fault_line(bounds.source, content)
 
-    def start(self) -> None:
-        """Start the process now, so that it loads what it needs while this one does the same."""
-        self._started()
-
     def close(self) -> None:
         """End the process; the next call starts another."""
         process, self._process = self._process, None
@@ -126,7 +110,8 @@ class Fence:
                     with suppress(OSError):  # what was not taken yet
                         pipe.close()
 
-    def _started(self) -> subprocess.Popen[bytes]:
+    def start(self) -> subprocess.Popen[bytes]:
+        """The process, which may be started early, so that it loads what it needs while this one does the same."""
         if self._process is not None and self._process.poll() is None:
             return self._process
         self.close()

@@ -37,13 +37,8 @@ class Budget:
     bytes: int
 
 
-@dataclass(frozen=True, slots=True)
-class Call:
-    """A function ("module:name"), what it is called with, and its budget."""
-
-    target: str
-    arguments: tuple[Any, ...]
-    budget: Budget
+Call = tuple[str, tuple[Any, ...], Budget]
+"""A function ("module:name"), what it is called with, and what that may take."""
 
 
 def send(file: IO[bytes], content: object) -> None:
@@ -164,9 +159,10 @@ def _listen(calls: queue.Queue[Call]) -> None:
 def _outcome(call: Call) -> tuple[str, Any]:
     from areacalc.errors import AreacalcError
 
+    target, arguments, budget = call
     try:
-        _limit(call.budget)
-        return "done", pkgutil.resolve_name(call.target)(*call.arguments)
+        _limit(budget)
+        return "done", pkgutil.resolve_name(target)(*arguments)
     except (AreacalcError, OSError) as refused:
         return "refused", refused
     except MemoryError:

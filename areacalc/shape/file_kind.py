@@ -113,20 +113,22 @@ def _whole(path: Path) -> bytes:
 
 def held_in(path: Path) -> list[str]:
     """The names of the files in a zip, without those that systems add; none where it cannot be read."""
+    return [name for name in _names(path) or () if not name.endswith("/") and "__MACOSX" not in name]
+
+
+def _names(path: Path) -> list[str] | None:
     try:
         with zipfile.ZipFile(path) as package:
-            names = package.namelist()
+            return package.namelist()
     except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError):
-        return []
-    return [name for name in names if not name.endswith("/") and "__MACOSX" not in name]
+        return None
 
 
 def _zipped(path: Path) -> str:
-    try:
-        with zipfile.ZipFile(path) as package:
-            names = {name.lower() for name in package.namelist()}
-    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError):
+    found = _names(path)
+    if found is None:
         return "damaged zip"
+    names = {name.lower() for name in found}
     if any(name.endswith(".model") for name in names) or ("_rels/.rels" in names and any("3d/" in n for n in names)):
         return "3MF"
     return "zip"

@@ -11,7 +11,6 @@ from areacalc.fact import Fact, Quantity, Value
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.integer[Any]]
-Arrays = dict[str, NDArray[Any]]  # by name
 
 
 class SurfaceKind(StrEnum):

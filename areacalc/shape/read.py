@@ -67,16 +67,12 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
     try:
         body = _read(path, _format_of(path), unit)
     except FileNotFoundError:
-        typed = (
-            "put a part of points into a file: areacalc sketch POINTS --export part.toml"
-            if _POINTS.match(str(path))
-            else ""
-        )
-        beside = [each.name for each in path.parent.iterdir()] if not typed and path.parent.is_dir() else []
+        beside = [each.name for each in path.parent.iterdir()] if path.parent.is_dir() else []
         near = [f"did you mean '{name}'?" for name in difflib.get_close_matches(path.name, beside, 1, 0.8)]
-        raise Passing(
-            str(path), "there is no such file", typed or (near or ["check the name and the folder"])[0]
-        ) from None
+        if _POINTS.match(str(path)):
+            near = ["put a part of points into a file: areacalc sketch POINTS --export part.toml"]
+        remedy = (near or ["check the name and the folder"])[0]
+        raise Passing(str(path), "there is no such file", remedy) from None
     except PermissionError:
         raise Passing(path.name, "may not be read", "ask for permission to read it, or copy it") from None
     except OSError as error:
@@ -87,14 +83,11 @@ def read_body(path: Path, unit: Unit | None = None) -> Body:
         body = replace(body, name=_printable(body.name), source=_printable(body.source))
     longest_mm, away_mm = max(body.size_mm), float(np.abs(body.vertices[0]).max())
     if longest_mm <= LONGEST_MM < away_mm:
-        raise BadInput(
-            path.name, f"lies {away_mm:.3g} mm from the zero point, so far that its shape is lost in rounding",
-            "move it near the zero point and export it again, or check the unit",
-        )  # fmt: skip
+        what = f"lies {away_mm:.3g} mm from the zero point, so far that its shape is lost in rounding"
+        raise BadInput(path.name, what, "move it near the zero point and export it again, or check the unit")
     if not SHORTEST_MM <= longest_mm <= LONGEST_MM:
-        raise BadInput(
-            path.name, f"is {longest_mm:.3g} mm long, too long for a part", "export it again, or check the unit"
-        )
+        what = f"is {longest_mm:.3g} mm long, too long for a part"
+        raise BadInput(path.name, what, "export it again, or check the unit")
     told = unit_notes(longest_mm, body.facet_area_mm2, body.unit)
     return replace(body, notes=(*body.notes, *told)) if told else body
 

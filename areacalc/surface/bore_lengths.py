@@ -9,8 +9,7 @@ from areacalc.surface.sides import mouth_names
 from areacalc.surface.skin import Feature, SurfaceMap
 from areacalc.surface.split import Pieces
 
-ROUNDS = 1e-6
-"""Of the part's size: a shoulder lies this near its height, as far as a file rounds."""
+ROUNDS = 1e-6  # of the part's size: a shoulder lies this near its height, as far as a file rounds
 BOTH = "both"
 
 
@@ -26,17 +25,16 @@ def step(words: str, index: int, number: int, skin: SurfaceMap, where: str) -> R
     end = begin + chosen.depth_mm
     level = chosen.depth_mm <= slack
     low, high = (begin - slack, end + slack) if level else (begin + slack, end - slack)
-    feature_of = skin.feature_of
 
     def between(at: Floats) -> Truths:
         return np.asarray((at >= low) & (at <= high))
 
     def inside(pieces: Pieces) -> Truths:
-        return np.asarray((feature_of[pieces.parent] == index) & between(pieces.centre @ axis))
+        return np.asarray((skin.feature_of[pieces.parent] == index) & between(pieces.centre @ axis))
 
     middles = skin.body.vertices[skin.body.triangles].mean(axis=1) @ axis
     most = np.zeros((2, len(skin.patches)))
-    mine = feature_of == index
+    mine = skin.feature_of == index
     np.add.at(most, (between(middles[mine]).astype(int), skin.patch_of[mine]), 1.0)
     patches = tuple(np.nonzero(most[1] > most[0])[0].tolist())
     planes = () if level else ((axis, begin), (axis, end))
@@ -53,11 +51,10 @@ def in_from(words: str, index: int, mouth: int, depth_mm: float, skin: SurfaceMa
         raise BadInput(where, what, f"give less, or '{feature.name}' alone for all of it")
     inward = np.asarray(feature.axis) * (1.0 if mouth == 1 else -1.0)
     limit = float(inward @ np.asarray(feature.mouths[mouth - 1])) + depth_mm
-    feature_of = skin.feature_of
     touched = limit + ROUNDS * max(skin.body.size_mm)  # a shoulder at that depth, as far as a file rounds
 
     def inside(pieces: Pieces) -> Truths:
-        return np.asarray((feature_of[pieces.parent] == index) & (pieces.centre @ inward <= touched))
+        return np.asarray((skin.feature_of[pieces.parent] == index) & (pieces.centre @ inward <= touched))
 
     return Region(words, ((inward, limit),), inside)
 

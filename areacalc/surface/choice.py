@@ -14,8 +14,7 @@ from areacalc.shape.small_text import small_text, toml_table
 from areacalc.shape.toml_kind import CHOICES, refuse_others
 from areacalc.surface.sides import SIDES
 
-SUFFIX = ".wet.toml"
-"""A file of choices beside a part: knob.stl -> knob.wet.toml."""
+SUFFIX = ".wet.toml"  # a file of choices beside a part: knob.stl -> knob.wet.toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +47,6 @@ class Choices:
         return self.joined(Choices(*((each,) if isinstance(each, str) else tuple(each) for each in given)))
 
     def joined(self, other: Choices) -> Choices:
-        """Both sets of choices."""
         return Choices(*(getattr(self, f.name) + getattr(other, f.name) for f in fields(self)))
 
 
@@ -151,9 +149,8 @@ def contact(words: str, where: str = Field.CONTACT) -> ContactChoice:
     """
     found = _CONTACT.match(words.strip())
     if not found:
-        raise BadInput(
-            where, f"'{words}' gives no size and place", "write '2 x 3 mm on outside' or '6 mm2 at 1,2,3 mm'"
-        )
+        what = f"'{words}' gives no size and place"
+        raise BadInput(where, what, "write '2 x 3 mm on outside' or '6 mm2 at 1,2,3 mm'")
     sides = re.split(r"\s*[x×]\s*", found["size"].strip())
     if len(sides) == 2:
         unit = re.search(r"[A-Za-zµμ\"']+$", sides[1])
@@ -174,8 +171,6 @@ def added(words: str, where: str = Field.ADD) -> Added:
     """
     found = _DECLARE.match(words.strip())
     if not found:
-        raise BadInput(
-            where, f"'{words}' is not understood",
-            "write 'outside thread M10x1.5', 'outside knurl 0.8 mm' or 'outside texture 1.3'",
-        )  # fmt: skip
+        what = f"'{words}' is not understood"
+        raise BadInput(where, what, "write 'outside thread M10x1.5', 'outside knurl 0.8 mm' or 'outside texture 1.3'")
     return Added(found["words"].strip(), found["kind"].lower(), found["size"].strip())

@@ -10,7 +10,7 @@ from areacalc.shape.kinds import Note
 from areacalc.surface.bore_lengths import in_from, mouths
 from areacalc.surface.choice import Choices, Plug, plug
 from areacalc.surface.region import region
-from areacalc.surface.regions import Region, Truths
+from areacalc.surface.regions import Region, Truths, by_features
 from areacalc.surface.shut_in import shut_in
 from areacalc.surface.skin import FeatureKind, State, SurfaceMap
 from areacalc.surface.split import Pieces, split, whole
@@ -32,7 +32,6 @@ class Covering:
     notes: tuple[Note, ...] = ()
 
     def state_is(self, state: State) -> NDArray[np.bool_]:
-        """Which pieces are in a state (k,)."""
         return np.asarray(self.state == _RANK[state])
 
 
@@ -80,7 +79,7 @@ def _plugged(skin: SurfaceMap, plugs: list[Plug]) -> list[Region]:
             if not feature.mouths:
                 _not_a_bore(feature.name)
             if each.depth_mm is None:
-                touched.append(_whole_feature(index, skin))
+                touched.append(by_features(feature.name, [index], skin))
                 continue
             for mouth in mouths(each.mouth, feature, f"{each.depth_mm:g} mm", Field.PLUG):
                 touched.append(in_from(each.words, index, mouth, each.depth_mm, skin, Field.PLUG))
@@ -103,8 +102,3 @@ def mouth_plugs(skin: SurfaceMap, choices: Choices) -> dict[str, dict[int, float
 
 def _not_a_bore(words: str) -> list[int]:
     raise BadInput(Field.PLUG, f"'{words}' is not a bore or pocket, so no plug fits", "mask it instead")
-
-
-def _whole_feature(index: int, skin: SurfaceMap) -> Region:
-    feature_of = skin.feature_of
-    return Region(skin.features[index].name, (), lambda pieces: np.asarray(feature_of[pieces.parent] == index))

@@ -149,7 +149,7 @@ def _true_shares(shown: Shown, look: Look, true_mm2: Floats) -> tuple[Floats, Fl
     known = look.known[used % count]
     surfaces = tuple(look.surfaces[p] for p in (used % count).tolist())
     piece_of = piece_of.reshape(-1)
-    value, doubt = piece_areas(bent, PatchCut(piece_of.astype(np.int32), surfaces), known)
+    value, doubt = piece_areas(PatchCut(bent, piece_of.astype(np.int32), surfaces), known)
     moved_mm2 = summed(np.where(shown.met, shown.area_mm2, 0.0), look.cut.patch_of, count)
     drawn = summed(bent.area, piece_of, len(used)) / np.maximum(moved_mm2, 1e-300)[used % count]
     value = np.where(known, value, drawn * true_mm2[used % count])

@@ -8,8 +8,7 @@ from areacalc.surface.regions import Region, by_patches
 from areacalc.surface.sides import AXES, SIDES
 from areacalc.surface.skin import SurfaceMap
 
-ALONG = 0.9962
-"""Cosine of 5 degrees: a face that leans by less faces that way."""
+ALONG = 0.9962  # cosine of 5 degrees: a face that leans by less faces that way
 NEAR = 1e-3
 """Of the part's size: a flat lies at a height that it is no further off, which is as near as people write it."""
 
@@ -18,9 +17,8 @@ def on_the(words: str, side: str, skin: SurfaceMap, where: str) -> Region:
     """The flats that face a side and lie furthest out on it. Raises BadInput."""
     flats, height = _facing(np.array(SIDES[side]), skin)
     if not flats:
-        raise BadInput(
-            where, f"the part has no flat face on its {side}", "name a feature, or a band such as z over 5 mm"
-        )
+        what = f"the part has no flat face on its {side}"
+        raise BadInput(where, what, "name a feature, or a band such as z over 5 mm")
     far = max(height)
     slack = NEAR * max(skin.body.size_mm)
     return by_patches(words, [p for p, h in zip(flats, height, strict=True) if h >= far - slack], skin)

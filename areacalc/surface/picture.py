@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.mesh.measure_loops import normals
 from areacalc.surface.covering import STATES, Covering
 from areacalc.surface.skin import DryShare, State, SurfaceMap, Vector
 
@@ -71,10 +72,7 @@ def _lines(skin: SurfaceMap) -> Floats:
     other = across[own, edge]
     border = (other < 0) | (patch[own] != patch[other])
     own, edge, other = own[border], edge[border], other[border]
-    corner = mesh.points[corners]
-    normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
-    length = np.linalg.norm(normal, axis=1, keepdims=True)
-    normal = np.divide(normal, length, out=np.zeros_like(normal), where=length > 0)
+    normal, _ = normals(mesh.points, corners)
     turn = np.abs(np.einsum("ij,ij->i", normal[own], normal[other]))
     kept = (other < 0) | (turn < _CREASE_COS) | (feature[own] != feature[other])
     own, edge = own[kept], edge[kept]

@@ -1,6 +1,7 @@
 """Words that point at skin: a name, a kind, a length of a bore, a colour, a flat, a band, a box, a picked patch."""
 
 import re
+from collections.abc import Callable
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from areacalc.surface.flat_faces import facing, flat_at, on_the
 from areacalc.surface.regions import Region, Truths, by_features, by_patches, checked
 from areacalc.surface.sides import SIDES
 from areacalc.surface.skin import FeatureKind, SurfaceMap
-from areacalc.surface.split import Pieces, split, whole
+from areacalc.surface.split import Pieces, Plane, split, whole
 
 HOW = (
     "write it like bore-1, bore-1 top 5 mm deep, bores under 3 mm, top, x from 10 to 25 mm, or several joined by 'and'"
@@ -22,7 +23,7 @@ _KINDS: dict[str, tuple[FeatureKind, ...]] = {
     **{kind.value: (kind,) for kind in FeatureKind},
 }
 _NUMBER = r"[+-]?\s*[\d.,/ ]*\d\.?(?:\s*(?:[A-Za-zµμ]+|\"|'))?"
-_AXIS = rf"([xyz])\s+(?:from\s+({_NUMBER})\s+to\s+({_NUMBER})|(above|over|below|under)\s+({_NUMBER}))$"
+_BAND = rf"([xyz])\s+(?:from\s+({_NUMBER})\s+to\s+({_NUMBER})|(above|over|below|under)\s+({_NUMBER}))$"
 _KIND = r"(?:every\s+)?([a-z-]+?)s?(?:\s+(under|over)\s+(.+))?$"
 _TRIPLE = r"([-+\d.eE]+)\s*,\s*([-+\d.eE]+)\s*,\s*([-+\d.eE]+)"
 _BOX = rf"box\s+{_TRIPLE}\s+to\s+{_TRIPLE}\s*([A-Za-zµμ\"]+)$"
@@ -61,20 +62,7 @@ def _one(words: str, skin: SurfaceMap, where: str) -> Region:
         return by_features(words, [names.index(words)], skin)
     if words.lower() in ("all", "everything"):
         return by_features(words, list(range(len(names))), skin)
-    for pattern, build in (
-        (_AXIS, _band),
-        (_BOX, _box),
-        (_PLANE, _plane),
-        (_AT, _at),
-        (_PATCH, _patch),
-        (_COLOUR, _colour),
-        (_SIDE, _side),
-        (_FACING, _facing),
-        (_FLAT, _flat),
-        (_STEP, _step),
-        (_DEEP, _deep),
-        (_KIND, _kind),
-    ):
+    for pattern, build in _MEANT.items():
         found = re.match(pattern, words, re.I)  # compiled when words are first read, not whenever a part is
         made = build(words, found, skin, where) if found else None
         if made is not None:
@@ -114,9 +102,8 @@ def _colour(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> R
         of_patch = np.array([colours.index(p.colour) if p.colour else -1 for p in skin.patches] + [-1])
         of_triangle = of_patch[skin.patch_of].astype(np.int32)
     if not colours:
-        raise BadInput(
-            where, "the file holds no colours", "colour the faces to mask before exporting, or name features"
-        )
+        what = "the file holds no colours"
+        raise BadInput(where, what, "colour the faces to mask before exporting, or name features")
     if found[1] is None:
         return Region(words, (), lambda pieces: of_triangle[pieces.parent] >= 0)
     wanted = bytes.fromhex(found[1])
@@ -141,24 +128,15 @@ def _band(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Reg
     else:
         limit = parse(found[5], Dimension.LENGTH, where)
         ends = (limit, np.inf) if found[4].lower() in ("above", "over") else (-np.inf, limit)
-    planes = tuple((normal, end) for end in ends if np.isfinite(end))
-
-    def inside(pieces: Pieces) -> Truths:
-        position = pieces.centre[:, axis]
-        return np.asarray((position >= ends[0]) & (position <= ends[1]))
-
-    return checked(Region(words, planes, inside), skin, where)
+    halves = [(normal, ends[0]), (-normal, -ends[1])]
+    return _within(words, [half for half in halves if np.isfinite(half[1])], skin, where)
 
 
 def _box(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
     one, two = _triple(found, 1, found[7], where), _triple(found, 4, found[7], where)
     low, high = np.minimum(one, two), np.maximum(one, two)
-    planes = tuple((np.eye(3)[i], float(end[i])) for i in range(3) for end in (low, high))
-
-    def inside(pieces: Pieces) -> Truths:
-        return np.asarray(((pieces.centre >= low) & (pieces.centre <= high)).all(axis=1))
-
-    return checked(Region(words, planes, inside), skin, where)
+    sides = [half for i in range(3) for half in ((np.eye(3)[i], float(low[i])), (-np.eye(3)[i], -float(high[i])))]
+    return _within(words, sides, skin, where)
 
 
 def _plane(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
@@ -168,12 +146,16 @@ def _plane(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Re
     if length == 0.0:
         raise BadInput(where, "the plane faces 0,0,0, which is not a direction", "give a direction such as 0,0,1")
     normal = normal / length
-    offset = float(normal @ point)
+    return _within(words, [(normal, float(normal @ point))], skin, where)
+
+
+def _within(words: str, halves: list[Plane], skin: SurfaceMap, where: str) -> Region:
+    """What lies on the far side of every plane, as its normal points."""
 
     def inside(pieces: Pieces) -> Truths:
-        return np.asarray(pieces.centre @ normal >= offset)
+        return np.asarray(np.logical_and.reduce([pieces.centre @ normal >= offset for normal, offset in halves]))
 
-    return checked(Region(words, ((normal, offset),), inside), skin, where)
+    return checked(Region(words, tuple(halves), inside), skin, where)
 
 
 def _patch(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
@@ -181,22 +163,6 @@ def _patch(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Re
     if not 1 <= number <= len(skin.patches):
         raise BadInput(where, f"there is no face {number}", f"the part has faces 1 to {len(skin.patches)}")
     return by_patches(words, [number - 1], skin)
-
-
-def _side(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
-    return on_the(words, found[1].lower(), skin, where)
-
-
-def _facing(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
-    return facing(words, found[1].lower() + found[2], skin, where)
-
-
-def _flat(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
-    return flat_at(words, found[1].lower(), parse(found[2], Dimension.LENGTH, where), skin, where)
-
-
-def _step(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
-    return step(words, _index(found[1], skin, where), int(found[2]), skin, where)
 
 
 def _deep(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
@@ -211,11 +177,6 @@ def _index(name: str, skin: SurfaceMap, where: str) -> int:
     if name not in names:
         raise UnknownName.among(where, name, names)
     return names.index(name)
-
-
-def _at(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
-    patch = int(skin.patch_of[nearest_triangle(skin, _triple(found, 1, found[4], where))])
-    return by_patches(words, [patch], skin)
 
 
 def nearest_triangle(skin: SurfaceMap, point: Floats) -> int:
@@ -252,3 +213,23 @@ def _triple(found: re.Match[str], first: int, unit: str, where: str) -> Floats:
     except ValueError:
         raise BadInput(where, f"'{found[0]}' does not hold three numbers", "write them like 1,2.5,-3 mm") from None
     return np.array(numbers) * parse("1 " + unit, Dimension.LENGTH, where)
+
+
+_MEANT: dict[str, Callable[[str, re.Match[str], SurfaceMap, str], Region | None]] = {
+    _BAND: _band,
+    _BOX: _box,
+    _PLANE: _plane,
+    _AT: lambda words, found, skin, where: by_patches(
+        words, [int(skin.patch_of[nearest_triangle(skin, _triple(found, 1, found[4], where))])], skin
+    ),
+    _PATCH: _patch,
+    _COLOUR: _colour,
+    _SIDE: lambda words, found, skin, where: on_the(words, found[1].lower(), skin, where),
+    _FACING: lambda words, found, skin, where: facing(words, found[1].lower() + found[2], skin, where),
+    _FLAT: lambda words, found, skin, where: flat_at(
+        words, found[1].lower(), parse(found[2], Dimension.LENGTH, where), skin, where
+    ),
+    _STEP: lambda words, found, skin, where: step(words, _index(found[1], skin, where), int(found[2]), skin, where),
+    _DEEP: _deep,
+    _KIND: _kind,
+}

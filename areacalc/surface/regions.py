@@ -7,7 +7,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
-from areacalc.shape.kinds import Ints
 from areacalc.surface.skin import SurfaceMap
 from areacalc.surface.split import Pieces, Plane, split, whole
 
@@ -29,15 +28,11 @@ class Region:
 
 
 def by_features(words: str, chosen: Sequence[int], skin: SurfaceMap) -> Region:
-    """Whole features, by their index."""
-    feature_of: Ints = skin.feature_of
-    return Region(words, (), lambda pieces: np.isin(feature_of[pieces.parent], chosen), tuple(chosen))
+    return Region(words, (), lambda pieces: np.isin(skin.feature_of[pieces.parent], chosen), tuple(chosen))
 
 
 def by_patches(words: str, chosen: Sequence[int], skin: SurfaceMap) -> Region:
-    """Whole patches, by their index."""
-    patch_of: Ints = skin.patch_of
-    return Region(words, (), lambda pieces: np.isin(patch_of[pieces.parent], chosen))
+    return Region(words, (), lambda pieces: np.isin(skin.patch_of[pieces.parent], chosen))
 
 
 def checked(made: Region, skin: SurfaceMap, where: str) -> Region:

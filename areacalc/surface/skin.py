@@ -11,6 +11,11 @@ from areacalc.shape.kinds import Floats, Ints, Note, Surface
 Vector = tuple[float, float, float]
 
 
+def vector(v: Floats) -> Vector:
+    """Three numbers, none of them a minus nought."""
+    return float(v[0]) + 0.0, float(v[1]) + 0.0, float(v[2]) + 0.0
+
+
 class FeatureKind(StrEnum):
     """What a feature is, in the trade's words."""
 

@@ -24,22 +24,18 @@ class Pieces:
 
     @property
     def area_mm2(self) -> Floats:
-        """The area of each piece (k,)."""
         facing = cross(self.corners[:, 1] - self.corners[:, 0], self.corners[:, 2] - self.corners[:, 0])
         return np.asarray(0.5 * np.sqrt(np.einsum("ij,ij->i", facing, facing)))
 
     @property
     def centre(self) -> Floats:
-        """The centroid of each piece (k, 3)."""
         return np.asarray(self.corners.mean(axis=1))
 
     def only(self, rows: NDArray[np.bool_] | Ints) -> Pieces:
-        """Some of them."""
         return Pieces(self.corners[rows], self.parent[rows])
 
 
 def whole(vertices: Floats, triangles: Ints) -> Pieces:
-    """Every triangle as one piece."""
     return Pieces(vertices[triangles], np.arange(len(triangles), dtype=np.int32))
 
 

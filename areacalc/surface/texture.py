@@ -33,7 +33,7 @@ def added_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estimate
     notes: list[Note] = []
     for each in (added(w) for w in words):
         patches = _patches(each, skin)
-        more, note = {"thread": _thread, "knurl": _knurl, "texture": _texture}[each.kind](each, patches, skin)
+        more, note = {"thread": _thread, "knurl": _knurl, "texture": _texture}[each.kind](each, patches)
         if twice := factors.keys() & more.keys():
             raise BadInput(Field.ADD, f"face {min(twice) + 1} is added to twice", "add each length once")
         factors |= more
@@ -62,7 +62,7 @@ def _patches(each: Added, skin: SurfaceMap) -> dict[int, Patch]:
     return {k: p for k, p in enumerate(skin.patches) if p.feature in named.features or k in named.patches}
 
 
-def _texture(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, Fact]:
+def _texture(each: Added, patches: dict[int, Patch]) -> tuple[Factors, Fact]:
     factor = parse(each.size, Dimension.FRACTION, Field.ADD)
     if not 1.0 <= factor <= 20.0:
         remedy = "give true area over smooth area as you measured it, 1 or more"
@@ -77,7 +77,7 @@ def _cylinders(patches: dict[int, Patch], least_mm: float, most_mm: float) -> di
     return {k: d for k, d in found.items() if least_mm <= d <= most_mm}
 
 
-def _thread(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, Fact]:
+def _thread(each: Added, patches: dict[int, Patch]) -> tuple[Factors, Fact]:
     from areacalc.shape.profile.thread import parse_thread
 
     thread = parse_thread(each.size, Field.ADD)
@@ -102,7 +102,7 @@ def _no_wall_for(each: Added, thread: Thread, across: list[str]) -> BadInput:
     return BadInput(Field.ADD, what, f"its round walls are {have} mm across")
 
 
-def _knurl(each: Added, patches: dict[int, Patch], skin: SurfaceMap) -> tuple[Factors, Fact]:
+def _knurl(each: Added, patches: dict[int, Patch]) -> tuple[Factors, Fact]:
     from areacalc.shape.profile.profile import KNURL_MOST
 
     pitch_mm = parse(each.size, Dimension.LENGTH, Field.ADD)

@@ -72,7 +72,7 @@ def _with_grooves(body: Body, profile: Profile) -> tuple[tuple[Segment, ...], di
         return total(s.area_mm2 for s in mine), _dress_note(mine)
 
     grooves = {}
-    for groove, patches in named_grooves(skin, cut, solids.shell_of, outside, told):
+    for groove, patches in named_grooves(cut, solids.shell_of, outside, told):
         grooves[groove.name] = groove
         for f in (f for p in patches for f in cut.faces[p]):
             segments[f] = replace(segments[f], feature=groove.name)
@@ -98,21 +98,14 @@ def _bore(bore: TurnedBore, chain: list[Segment]) -> Feature:
     if bore.through:
         mouths = (*mouths, (bore.to_mm, 0.0, 0.0))
     inward = 1.0 if bore.to_mm > bore.from_mm else -1.0
+    kind = FeatureKind.THROUGH_BORE if bore.through else FeatureKind.BLIND_BORE
+    radius = min(min(s.start[1], s.end[1]) for s in walls) if walls else max(s.start[1] for s in chain)
+    area, wall, floor, shoulder = (total(s.area_mm2 for s in some) for some in (chain, walls, floors, shoulders))
     return Feature(
-        bore.feature,
-        FeatureKind.THROUGH_BORE if bore.through else FeatureKind.BLIND_BORE,
-        total(s.area_mm2 for s in chain),
-        2 * (min(min(s.start[1], s.end[1]) for s in walls) if walls else max(s.start[1] for s in chain)),
-        abs(bore.to_mm - bore.from_mm),
-        (inward, 0.0, 0.0),
-        mouths,
-        _steps(chain, bore.from_mm),
-        total(s.area_mm2 for s in walls).value,
-        total(s.area_mm2 for s in floors).value,
-        total(s.area_mm2 for s in shoulders).value,
-        _dress_note(chain),
+        bore.feature, kind, area, 2 * radius, abs(bore.to_mm - bore.from_mm), (inward, 0.0, 0.0), mouths,
+        _steps(chain, bore.from_mm), wall.value, floor.value, shoulder.value, _dress_note(chain),
         opens=((-inward, 0.0, 0.0), (inward, 0.0, 0.0))[: len(mouths)],
-    )
+    )  # fmt: skip
 
 
 def _dress_note(mine: list[Segment]) -> str:

@@ -40,7 +40,6 @@ class WettedArea:
     notes: tuple[Note, ...] = ()
 
     def area_in(self, state: State) -> Estimate:
-        """The area in one state [mm2]."""
         return total(row.area_mm2 for row in self.rows if row.state is state)
 
 
@@ -50,11 +49,11 @@ def bare_areas(rows: Iterable[Row]) -> dict[str, Estimate]:
     for row in rows:
         if row.state in (State.AIRLOCKED, State.AIR_HELD):
             found.setdefault(row.feature.name, []).append(row)
-    return {name: _within(total(row.area_mm2 for row in own), own[0].feature) for name, own in found.items()}
-
-
-def _within(area: Estimate, feature: Feature) -> Estimate:
-    return replace(area, high=max(area.value, min(area.high, feature.area_mm2.high)))
+    bare = {}
+    for name, own in found.items():
+        area = total(row.area_mm2 for row in own)
+        bare[name] = replace(area, high=max(area.value, min(area.high, own[0].feature.area_mm2.high)))
+    return bare
 
 
 def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = ()) -> WettedArea:
@@ -150,30 +149,23 @@ def _clamp(rows: list[Row], skin: SurfaceMap, contacts: tuple[str, ...]) -> list
     """Take each contact's area from the wet skin of the feature it sits on."""
     from areacalc.surface.choice import contact
     from areacalc.surface.region import region
+    from areacalc.surface.split import whole
 
     for words in contacts:
         each = contact(words)
         place = region(each.words, skin, Field.CONTACT)
-        on = place.features[0] if place.features else _feature_at(place, skin)
+        if place.features:
+            on = place.features[0]
+        else:
+            inside = place.inside(whole(skin.body.vertices, skin.body.triangles))
+            on = int(skin.feature_of[np.nonzero(inside)[0][0]])
         name = skin.features[on].name
         index = next((i for i, r in enumerate(rows) if r.feature.name == name and r.state is State.WET), None)
         left = rows[index].area_mm2 if index is not None else Estimate.exact(0.0)
         if index is None or each.area_mm2 > left.low:
-            raise BadInput(
-                Field.CONTACT,
-                f"{each.area_mm2:g} mm2 does not fit on {name}, of which {left.value:g} mm2 is wet",
-                "give the size of the touching face alone",
-            )
+            what = f"{each.area_mm2:g} mm2 does not fit on {name}, of which {left.value:g} mm2 is wet"
+            raise BadInput(Field.CONTACT, what, "give the size of the touching face alone")
         rows[index] = Row(rows[index].feature, State.WET, Estimate(
             left.value - each.area_mm2, left.low - each.area_mm2, left.high - each.area_mm2, left.because))  # fmt: skip
         rows.insert(index + 1, Row(rows[index].feature, State.CLAMPED, Estimate.exact(each.area_mm2), words))
     return rows
-
-
-def _feature_at(place: object, skin: SurfaceMap) -> int:
-    from areacalc.surface.regions import Region
-    from areacalc.surface.split import whole
-
-    assert isinstance(place, Region)
-    inside = place.inside(whole(skin.body.vertices, skin.body.triangles))
-    return int(skin.feature_of[np.nonzero(inside)[0][0]])

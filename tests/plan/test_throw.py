@@ -22,7 +22,7 @@ from areacalc.report.sheet import sheet_of
 from areacalc.report.sheet_html import sheet_html
 from areacalc.report.words.bores import bore_notes, bore_sentence
 from areacalc.surface.covering import mouth_plugs
-from areacalc.surface.features.joined import joined
+from areacalc.surface.features.naming import joined
 from areacalc.surface.skin import BoreStep, Feature, FeatureKind, State
 from areacalc.surface.wetted import Row
 from areacalc.throw.thrown import Evening, down_the_bore

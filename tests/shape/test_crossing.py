@@ -6,9 +6,8 @@ import trimesh
 
 from areacalc.shape.body import Body
 from areacalc.shape.kinds import UnitBasis, UnitHow
-from areacalc.shape.mesh import crossing
-from areacalc.shape.mesh.crossing import crossing_pairs
-from areacalc.shape.mesh.soundness import judge
+from areacalc.shape.mesh import soundness
+from areacalc.shape.mesh.soundness import crossing_pairs, judge
 
 ASKEW = trimesh.transformations.rotation_matrix(0.7, (1.0, 2.0, 0.5))[:3, :3]
 
@@ -76,7 +75,7 @@ def test_skin_through_itself_is_found_in_a_large_mesh_too():
 
 
 def test_a_search_that_would_take_too_long_is_given_up_and_told(monkeypatch):
-    monkeypatch.setattr(crossing, "_MOST", 10)
+    monkeypatch.setattr(soundness, "_MOST", 10)
     ball = trimesh.creation.icosphere(4, 10.0)
     notes = judge(Body("ball", "ball.stl", ball.vertices, ball.faces.astype(np.int32), UnitBasis("mm", UnitHow.GIVEN)))
     assert [(note.code, note.warns) for note in notes] == [("crossings-not-searched", True)]

@@ -18,9 +18,9 @@ def bare(name):
         raise OSError(name)
     return real(name)
 ctypes.CDLL = bare
-_, _, arrays = read_inside(Path({str(SAMPLE)!r}))
+_, body = read_inside(Path({str(SAMPLE)!r}))
 loaded = (line.split()[-1] for line in open("/proc/self/maps"))
-print(len(arrays), sorted(file for file in loaded if "libGL." in file or "libX11." in file))
+print(len(body.faces), sorted(file for file in loaded if "libGL." in file or "libX11." in file))
 """
 
 

@@ -5,7 +5,7 @@ import pytest
 
 from areacalc.errors import BadInput
 from areacalc.quantity import LENGTH_UNITS
-from areacalc.shape.files import read_stl_text
+from areacalc.shape.files import read_stl
 from areacalc.shape.files.read_stl import BLOCK, RECORD
 from areacalc.shape.kinds import UnitHow
 from areacalc.shape.read import read_body
@@ -82,7 +82,7 @@ def test_several_solids_keep_their_names(put):
 
 
 def test_facets_are_not_lost_where_blocks_meet(put, monkeypatch):
-    monkeypatch.setattr(read_stl_text, "BLOCK_BYTES", 97)
+    monkeypatch.setattr(read_stl, "BLOCK_BYTES", 97)
     body = read_body(put("solid many\n" + FACET.format(a=3, b=4) * 50 + "endsolid many\n"))
     assert (len(body.triangles), body.facet_area_mm2) == (50, 300.0)
 

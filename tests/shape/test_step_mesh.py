@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from areacalc.shape.body import triangle_areas_mm2
+from areacalc.shape.kinds import SurfaceKind
 
 
 @pytest.fixture
@@ -34,20 +35,19 @@ def drops_whole_cones(monkeypatch):
 def test_a_cone_that_the_mesher_drops_is_there(step_files):
     from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone
 
-    from areacalc.shape.kinds import SurfaceKind
     from areacalc.shape.step import step_kernel
 
     sink = step_files.cut(step_files.rod(14, 7), BRepPrimAPI_MakeCone(11.0, 4.0, 7.0).Shape())
-    words, arrays = step_kernel.read_part(step_files.write("countersunk.step", sink))
+    body = step_kernel.read_part(step_files.write("countersunk.step", sink))
     cone = math.pi * 15 * math.hypot(7, 7)
     wanted = 2 * math.pi * 14 * 7 + cone + math.pi * (196 - 16) + math.pi * (196 - 121)
-    assert arrays["area"][:, 0].sum() == pytest.approx(wanted, rel=1e-9)
-    (row,) = np.flatnonzero(arrays["kind"] == list(SurfaceKind).index(SurfaceKind.CONE))
-    mine = arrays["triangles"][arrays["face_of_triangle"] == row]
-    assert triangle_areas_mm2(arrays["vertices"], mine).sum() == pytest.approx(cone, rel=3e-3)
-    corners = arrays["vertices"][arrays["triangles"]]
+    assert sum(face.area_mm2 for face in body.faces) == pytest.approx(wanted, rel=1e-9)
+    (row,) = (row for row, face in enumerate(body.faces) if face.surface.kind is SurfaceKind.CONE)
+    mine = body.triangles[body.face_of_triangle == row]
+    assert triangle_areas_mm2(body.vertices, mine).sum() == pytest.approx(cone, rel=3e-3)
+    corners = body.vertices[body.triangles]
     assert np.linalg.det(corners).sum() / 6 == pytest.approx(math.pi * (196 * 7 - 7 * (121 + 44 + 16) / 3), rel=1e-2)
-    assert not {"mesh-differs", "mesh-open"} & {note.code for note in words["notes"]}
+    assert not {"mesh-differs", "mesh-open"} & {note.code for note in body.notes}
 
 
 def test_a_mesher_that_makes_nothing_leaves_no_face_out(step_files, monkeypatch):
@@ -55,12 +55,12 @@ def test_a_mesher_that_makes_nothing_leaves_no_face_out(step_files, monkeypatch)
 
     path = step_files.write("unmeshed.step", step_files.rod(10, 30))
     monkeypatch.setattr(step_mesh, "BRepMesh_IncrementalMesh", lambda *_: None)
-    words, arrays = step_kernel.read_part(path)
-    assert set(arrays["face_of_triangle"].tolist()) == {0, 1, 2}
-    assert arrays["area"][:, 0].sum() == pytest.approx(2 * math.pi * 10 * 40, rel=1e-9)
-    assert "mesh-differs" in [note.code for note in words["notes"]]
-    wall = arrays["kind"].tolist().index(1)
-    assert arrays["area"][wall, 1] > 0.1 * arrays["area"][wall, 0]  # what the triangles miss is in the bounds
+    body = step_kernel.read_part(path)
+    assert set(body.face_of_triangle.tolist()) == {0, 1, 2}
+    assert sum(face.area_mm2 for face in body.faces) == pytest.approx(2 * math.pi * 10 * 40, rel=1e-9)
+    assert "mesh-differs" in [note.code for note in body.notes]
+    wall = next(face for face in body.faces if face.surface.kind is SurfaceKind.CYLINDER)
+    assert wall.area_error_mm2 > 0.1 * wall.area_mm2  # what the triangles miss is in the bounds
 
 
 def test_no_face_without_triangles_goes_through(step_files, monkeypatch):
@@ -98,6 +98,6 @@ def test_a_body_that_may_touch_another_has_finer_facets(step_files, beside, face
     from areacalc.shape.step import step_kernel
 
     others = [] if beside is None else [step_files.box(10, 10, 8, beside)]
-    _, arrays = step_kernel.read_part(step_files.write(f"pin-{facets}.step", step_files.rod(3, 12), *others))
-    rim = np.abs(arrays["vertices"][:, 2] - 12) < 1e-9
+    body = step_kernel.read_part(step_files.write(f"pin-{facets}.step", step_files.rod(3, 12), *others))
+    rim = np.abs(body.vertices[:, 2] - 12) < 1e-9
     assert np.count_nonzero(rim) == pytest.approx(facets, abs=2)

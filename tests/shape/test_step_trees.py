@@ -175,8 +175,8 @@ def test_a_mirrored_place_turns_the_mesh_round_and_a_scaled_one_is_refused(step_
         with pytest.raises(BadInput, match="at another scale"):
             collect("rack.step", document)
         return
-    _, arrays = collect("rack.step", document)
-    corners = arrays["vertices"][arrays["triangles"]]
+    body = collect("rack.step", document)
+    corners = body.vertices[body.triangles]
     assert np.linalg.det(corners).sum() / 6 == pytest.approx(6000 - math.pi * 4 * 30, rel=1e-3)
-    assert arrays["vertices"].max(axis=0) == pytest.approx([0.0, 0.0, 0.0], abs=1e-9)
-    assert arrays["vertices"].min(axis=0) == pytest.approx([-10.0, -20.0, -30.0])
+    assert body.vertices.max(axis=0) == pytest.approx([0.0, 0.0, 0.0], abs=1e-9)
+    assert body.vertices.min(axis=0) == pytest.approx([-10.0, -20.0, -30.0])

@@ -116,7 +116,7 @@ def test_what_a_bore_does_not_explain_is_given_back_and_told(tmp_path, monkeypat
     before = opened(block, "step", tmp_path).skin
     assert [f.name for f in before.features] == ["outside", "bore-1"]
 
-    def greedy(mesh, cut, edge, wall, host):
+    def greedy(cut, wall, host):
         return np.zeros(len(cut.surfaces), np.int32)  # every patch
 
     monkeypatch.setattr("areacalc.surface.features.features.bored", greedy)

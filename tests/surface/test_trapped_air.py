@@ -177,17 +177,17 @@ def test_bodies_that_overlap_are_united_first():
                        np.concatenate([m.triangles + k for m, k in zip(meshes, first, strict=False)]))  # fmt: skip
     air = trapped_air(together, UP)
     assert air.volume_mm3 == pytest.approx(24 * 24 * 26, rel=1e-9)
-    assert air.share @ air.skin.whole_mm2 == pytest.approx(24 * 24 + 4 * 24 * 26, rel=1e-9)
+    assert air.skin.share(air.dry_mm2) @ air.skin.whole_mm2 == pytest.approx(24 * 24 + 4 * 24 * 26, rel=1e-9)
 
 
 def test_an_open_mesh_is_told_so_and_a_small_leak_is_shut():
     cup = body(rod(10, (0, 30)) - rod(8, (-1, 27)))
     sheet = body_of(cup.vertices, cup.triangles[: len(cup.triangles) // 2])
-    assert [n.code for n in trapped_air(sheet, UP).notes] == ["open-mesh-air"]
+    assert [n.code for n in trapped_air(sheet, UP).skin.notes] == ["open-mesh-air"]
     assert trapped_air(sheet, UP).pockets == ()
     fine = body((rod(10, (0, 30)) - rod(8, (-1, 27))).refine(6))
     leaky = body_of(fine.vertices, fine.triangles[1:])
-    assert [n.code for n in trapped_air(leaky, UP).notes] == ["leaks-shut"]
+    assert [n.code for n in trapped_air(leaky, UP).skin.notes] == ["leaks-shut"]
     assert trapped_air(leaky, UP).volume_mm3 == pytest.approx(27 * ring_area(8), rel=1e-2)
 
 

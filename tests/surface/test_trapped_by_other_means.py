@@ -17,7 +17,7 @@ from scipy.spatial.transform import Rotation
 from areacalc.shape.body import Body
 from areacalc.surface.air.level_clip import above
 from areacalc.surface.air.trapped_air import trapped_air
-from areacalc.surface.air.water_trap import leaky, without
+from areacalc.surface.air.vent import leaky, without
 
 UP = np.array([0.0, 0.0, 1.0])
 PAD = 5.0

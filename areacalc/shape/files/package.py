@@ -23,9 +23,8 @@ class Package:
         for info in opened.infolist():
             parts = PurePosixPath(info.filename.replace("\\", "/")).parts
             if ".." in parts or info.filename.startswith("/") or ":" in info.filename:
-                raise BadInput(
-                    path.name, f"holds a name that leads outside it: '{info.filename[:60]}'", "do not use it"
-                )
+                what = f"holds a name that leads outside it: '{info.filename[:60]}'"
+                raise BadInput(path.name, what, "do not use it")
             self.names[info.filename.lower()] = info.filename
 
     def __contains__(self, name: str) -> bool:

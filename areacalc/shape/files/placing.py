@@ -109,6 +109,5 @@ def _bottom_up(source: str, nodes: Sequence[Node]) -> list[int]:
 def _refuse_many(source: str, count: int, most: int, what: str) -> None:
     if count > most:
         shown = "over 10^18" if count >= _COUNTLESS else str(count)
-        raise BadInput(
-            source, f"its copies add up to {shown} {what}, more than {most}", "export one of them, and say how many"
-        )
+        what = f"its copies add up to {shown} {what}, more than {most}"
+        raise BadInput(source, what, "export one of them, and say how many")

@@ -4,8 +4,6 @@ Read by our own few lines: every count is held against the bytes that are there,
 skeleton is refused or named instead of dropped.
 """
 
-from __future__ import annotations
-
 import base64
 import binascii
 import json
@@ -107,40 +105,23 @@ def _roots(file: _File) -> list[int]:
 
 def _scene(file: _File) -> tuple[list[ScenePiece], Placed]:
     """The meshes that the scene's nodes use, and where each stands. Counted before any mesh is made."""
-    given = [_Node.of(node) for node in file.tree.get("nodes", ())]
-    used = sorted({node.mesh for node in given if node.mesh >= 0})
+    given = file.tree.get("nodes", ())
+    matrices, meshes = [_matrix(node) for node in given], [int(node.get("mesh", -1)) for node in given]
+    used = sorted({mesh for mesh in meshes if mesh >= 0})
     row_of = {mesh: row for row, mesh in enumerate(used)}
-    nodes = [
-        Node(row_of.get(node.mesh, -1), node.name or _mesh_name(file, node.mesh),
-             [(child, given[child].matrix) for child in node.children])
-        for node in given
-    ]  # fmt: skip
-    roots = [(root, given[root].matrix) for root in _roots(file)]
+    nodes = []
+    for node, mesh in zip(given, meshes, strict=True):
+        children = [(int(child), matrices[int(child)]) for child in node.get("children", ())]
+        name = node.get("name") or (file.tree["meshes"][mesh].get("name") if mesh >= 0 else "")
+        nodes.append(Node(row_of.get(mesh, -1), str(name or ""), children))
+    roots = [(root, matrices[root]) for root in _roots(file)]
     counts = [_triangles_of(file, mesh) for mesh in used]
     placed = place(file.path.name, file.path.stat().st_size, nodes, roots, counts)
     reached = set(placed.piece.tolist())
     pieces = [_mesh(file, mesh) if row in reached else _NOTHING for row, mesh in enumerate(used)]
-    if any(node.bent for node in given):
+    if any("skin" in node for node in given):  # a skeleton bends it
         file.notes["posed"] = Note(fact(FileNote.POSED), warns=True)
     return pieces, placed
-
-
-@dataclass(frozen=True)
-class _Node:
-    mesh: int
-    name: str
-    matrix: Floats
-    children: list[int]
-    bent: bool
-
-    @classmethod
-    def of(cls, node: dict[str, Any]) -> _Node:
-        children = [int(child) for child in node.get("children", ())]
-        return cls(int(node.get("mesh", -1)), str(node.get("name") or ""), _matrix(node), children, "skin" in node)
-
-
-def _mesh_name(file: _File, mesh: int) -> str:
-    return str(file.tree["meshes"][mesh].get("name") or "") if mesh >= 0 else ""
 
 
 def _triangles_of(file: _File, mesh: int) -> int:
@@ -159,7 +140,12 @@ def _mesh(file: _File, mesh: int) -> ScenePiece:
     if any(target for each in primitives for target in each.get("targets", ())):
         file.notes["morphs"] = Note(fact(FileNote.MAY_CHANGE_SHAPE), warns=True)
     parts = [part for part in (_primitive(file, each) for each in primitives) if part is not None]
-    return _joined(parts) if parts else _NOTHING
+    if not parts:
+        return _NOTHING
+    starts = np.cumsum([0] + [len(part.vertices) for part in parts])
+    rows = [part.triangles + start for part, start in zip(parts, starts, strict=False)]
+    return ScenePiece("", np.concatenate([part.vertices for part in parts]), np.concatenate(rows, dtype=np.int32),
+                 np.concatenate([part.rgb for part in parts]))  # fmt: skip
 
 
 def _matrix(node: dict[str, Any]) -> Floats:
@@ -219,13 +205,6 @@ def _screen(linear: Floats) -> Floats:
     """Linear light, 0 to 1, as sRGB, 0 to 255 (IEC 61966-2-1)."""
     linear = np.clip(linear, 0.0, 1.0)
     return 255.0 * np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
-
-
-def _joined(parts: list[ScenePiece]) -> ScenePiece:
-    starts = np.cumsum([0] + [len(part.vertices) for part in parts])
-    rows = [part.triangles + start for part, start in zip(parts, starts, strict=False)]
-    return ScenePiece("", np.concatenate([part.vertices for part in parts]), np.concatenate(rows, dtype=np.int32),
-                 np.concatenate([part.rgb for part in parts]))  # fmt: skip
 
 
 def _accessor(file: _File, index: int) -> Floats:
@@ -290,7 +269,6 @@ def _fetched(path: Path, uri: str) -> bytes:
         raise BadInput(path.name, what, "put both files in one folder, or export it as .glb")
     beside = path.parent / name
     if not os.path.isfile(beside):  # which takes a name of any length
-        raise BadInput(
-            path.name, f"its data file '{name[:60]}' is not beside it", "keep both files together, or use .glb"
-        )
+        what = f"its data file '{name[:60]}' is not beside it"
+        raise BadInput(path.name, what, "keep both files together, or use .glb")
     return beside.read_bytes()

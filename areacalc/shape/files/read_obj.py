@@ -43,8 +43,8 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     lines = _sorted_lines(path.read_bytes())
     points = _points(path, lines)
     counts, corners = _faces(path, lines)
-    cut = cut_faces(points[:, :3], counts, corners, path.name)
-    notes = list(cut.notes)
+    triangles, face_of, uneven = cut_faces(points[:, :3], counts, corners, path.name)
+    notes = list(uneven)
     if lines.free_form:
         notes.append(Note(fact(FileNote.FREE_FORM_LEFT_OUT, count=lines.free_form), warns=True))
     rgb: Ints = np.empty(0, np.int32)
@@ -52,11 +52,11 @@ def read(path: Path, unit: Unit | None = None) -> Body:
         colours, said = _materials(path, lines.libraries)
         notes += said
         table = np.array([*(colours.get(name, NO_COLOUR) for name in lines.materials.values()), NO_COLOUR], np.int32)
-        rgb = table[_latest(lines.materials, len(counts))][cut.face_of]
+        rgb = table[_latest(lines.materials, len(counts))][face_of]
     if points.shape[1] == 6 and (rgb == NO_COLOUR).all():
         shades = points[:, 3:]
-        rgb = agreed(packed(shades * (255.0 if shades.max(initial=0) <= 1.0 else 1.0)), cut.triangles)
-    return body_of(path, list(_pieces(lines, points[:, :3], cut.triangles, cut.face_of, rgb)), unit, notes=notes)
+        rgb = agreed(packed(shades * (255.0 if shades.max(initial=0) <= 1.0 else 1.0)), triangles)
+    return body_of(path, list(_pieces(lines, points[:, :3], triangles, face_of, rgb)), unit, notes=notes)
 
 
 def _sorted_lines(data: bytes) -> _Lines:

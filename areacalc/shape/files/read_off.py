@@ -22,9 +22,8 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     ]
     head = _HEAD.match(lines[0][1])
     if head is None or head[4] or head[5] or head[6]:
-        raise BadInput(
-            path.name, "is an OFF of more than three dimensions or a binary one", "export it as plain OFF text"
-        )
+        what = "is an OFF of more than three dimensions or a binary one"
+        raise BadInput(path.name, what, "export it as plain OFF text")
     rest = lines[0][1][head.end() :].strip()
     lines = [(lines[0][0], rest), *lines[1:]] if rest else lines[1:]
     if not lines:
@@ -50,12 +49,13 @@ def read(path: Path, unit: Unit | None = None) -> Body:
         sizes.append(size)
         corners += ring
         colours.append(_colour(row[1 + size :]))
-    cut = cut_faces(points[:, :3], np.array(sizes, np.int64), np.array(corners, np.int64), path.name)
-    rgb: Ints = np.array(colours, np.int32)[cut.face_of]
+    sizes_of, ring_of = np.array(sizes, np.int64), np.array(corners, np.int64)
+    triangles, face_of, notes = cut_faces(points[:, :3], sizes_of, ring_of, path.name)
+    rgb: Ints = np.array(colours, np.int32)[face_of]
     if head[2] and points.shape[1] >= 6 and (rgb == NO_COLOUR).all():
         shades = points[:, -4:-1] if points.shape[1] in (7, 10) else points[:, -3:]
-        rgb = agreed(packed(shades * (255.0 if shades.max() <= 1.0 else 1.0)), cut.triangles)
-    return body_of(path, [ScenePiece("", points[:, :3], cut.triangles, rgb)], unit, notes=cut.notes)
+        rgb = agreed(packed(shades * (255.0 if shades.max() <= 1.0 else 1.0)), triangles)
+    return body_of(path, [ScenePiece("", points[:, :3], triangles, rgb)], unit, notes=notes)
 
 
 def _points(path: Path, lines: list[tuple[int, bytes]]) -> Floats:

@@ -73,9 +73,8 @@ def _header(path: Path, text: str) -> tuple[str, list[_Element]]:
             if elements and len({each.name for each in elements[-1].properties}) < len(elements[-1].properties):
                 raise ValueError
         except (KeyError, IndexError, ValueError):
-            raise BadInput(
-                f"{path.name}, line {place}", f"'{line[:60]}' is not a PLY header's", "export again"
-            ) from None
+            what = f"'{line[:60]}' is not a PLY header's"
+            raise BadInput(f"{path.name}, line {place}", what, "export again") from None
         if sum(1 + len(each.properties) for each in elements) > _MOST_PROPERTIES:
             raise BadInput(path.name, f"the header names over {_MOST_PROPERTIES} properties", "export the part again")
     if order is None:
@@ -193,10 +192,9 @@ def _body(
             bad = int(np.repeat(np.arange(len(counts)), counts)[outside][0])
             what = f"uses point {corners[outside][0]:.0f} where there are {len(points)} (counted from 0)"
             raise BadInput(f"{path.name}, face {bad + 1}", what, "export the part again")
-        cut = cut_faces(points, counts, corners.astype(np.int64), path.name)
-        triangles, notes = cut.triangles, cut.notes
+        triangles, face_of, notes = cut_faces(points, counts, corners.astype(np.int64), path.name)
         of_face = _rgb(single.get("face", {}))
-        rgb = of_face[cut.face_of] if len(of_face) else of_face
+        rgb = of_face[face_of] if len(of_face) else of_face
     strips = lists.get("tristrips", {}).get("vertex_indices")
     if strips is not None and len(triangles) == 0:
         runs = np.split(strips[1].astype(np.int64), np.nonzero(strips[1] < 0)[0])

@@ -59,7 +59,10 @@ class BoxTree:
     """
 
     def __init__(self, low: Floats, high: Floats) -> None:
-        self.low, self.high, self.order = low, high, _winding_order(low + high)
+        upper, lower = winding_codes(low + high)
+        order, _ = by_label(lower, 1 << 15)  # by the lower bits first, then by the upper: each keeps what it finds
+        self.low, self.high = low, high
+        self.order = np.asarray(order[by_label(upper[order], 1 << 15)[0]], np.int32)
         self.node_low, self.node_high = self.around(low, high)
 
     def around(self, low: Floats, high: Floats) -> tuple[Floats, Floats]:
@@ -79,10 +82,3 @@ class BoxTree:
     def overlaps(self, low: Floats, high: Floats) -> Ints:
         """The pairs (p, 2) of rows of the boxes given and of the tree's that overlap or touch."""
         return find(low, high, self.node_low, self.node_high, self.order, self.low, self.high)
-
-
-def _winding_order(places: Floats) -> Ints:
-    """Rows in the order of a curve through space."""
-    upper, lower = winding_codes(places)
-    order, _ = by_label(lower, 1 << 15)  # by the lower bits first, then by the upper: each keeps what it finds
-    return np.asarray(order[by_label(upper[order], 1 << 15)[0]], np.int32)

@@ -71,7 +71,6 @@ def passing(
 
 
 def _apart(low: Floats, high: Floats, one: int, two: int) -> bool:
-    """Whether two boxes have nothing in common."""
     return bool(
         low[two, 0] > high[one, 0] or high[two, 0] < low[one, 0]
         or low[two, 1] > high[one, 1] or high[two, 1] < low[one, 1]

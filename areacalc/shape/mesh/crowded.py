@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.rounding import rounding_mm
-from areacalc.shape.mesh.topology_loops import join
+from areacalc.shape.mesh.topology_loops import join_some
 
 _SAME_ANGLE = 1e-9  # rad; two faces on the same plane differ by rounding alone, in single precision by more:
 _CLEAR = 0.1  # rad; faces of two bodies on one curve are nearer, and either may come first
@@ -47,7 +47,7 @@ def settle(points: Floats, corners: Ints, across: Ints, crowded: Ints, solid_of:
     (clear, twice), waits = _apart(edge, angle, forward), _WAITS
     left = alone(np.arange(len(half)), _layer(corners, half // 3))
     while len(left):
-        piece, _ = join(across)
+        piece, _ = join_some(across, across >= 0)
         before, left = len(left), alone(left, piece)
         whose = np.where(forward, -1, 1) * piece[half // 3]  # the same of two faces on each other everywhere
         one, two = _with_material_between(left, edge[left], forward[left], angle[left], whose[left])

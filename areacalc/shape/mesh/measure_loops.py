@@ -32,7 +32,6 @@ def normals(points: Floats, corners: Ints) -> tuple[Floats, Floats]:
 
 
 def _apart(points: Floats, one: int, two: int) -> float:
-    """How far apart two points are [mm]."""
     x, y, z = points[one, 0] - points[two, 0], points[one, 1] - points[two, 1], points[one, 2] - points[two, 2]
     return math.sqrt(x * x + y * y + z * z)
 

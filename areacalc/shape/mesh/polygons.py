@@ -1,7 +1,6 @@
 """Faces of more than three corners cut into triangles without changing their area, concave ones too."""
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,26 +13,18 @@ MOST_CORNERS = 25_000  # of a concave face: two seconds of processor
 _FLAT = 1e-6  # of a face's size: about the rounding of single-precision coordinates, eight times over
 
 
-@dataclass(frozen=True, eq=False)
-class CutPolygons:
-    """triangles (m, 3) and the face each came from (m,); a Note where faces are not flat."""
-
-    triangles: Ints
-    face_of: Ints
-    notes: tuple[Note, ...] = ()
-
-
 def cut_faces(
     points: Floats, counts: NDArray[np.int64], corners: NDArray[np.int64], source: str = "mesh"
-) -> CutPolygons:
-    """Cut faces, given as their corner counts (f,) and all their corners in a row, into triangles.
+) -> tuple[Ints, Ints, tuple[Note, ...]]:
+    """Cut faces, given as their corner counts (f,) and all their corners in a row, into triangles (m, 3): these, the
+    face each came from (m,), and a Note where faces are not flat.
 
     Triangles stay as they are, convex faces become fans, concave ones are cut by manifold3d; faces of one or two
     corners have no skin. Corners must be rows of points (n, 3). Raises BadInput for a concave face of very many
     corners: cutting it takes the square of their number.
 
     >>> arrow = np.array([[0.0, 0, 0], [4, 0, 0], [4, 4, 0], [2, 1, 0], [0, 4, 0]])
-    >>> len(cut_faces(arrow, np.array([5]), np.arange(5)).triangles)
+    >>> len(cut_faces(arrow, np.array([5]), np.arange(5))[0])
     3
     """
     starts = np.cumsum(counts) - counts
@@ -55,21 +46,23 @@ def cut_faces(
         if len(others) and size > MOST_CORNERS:
             where = f"{source}, face {int(faces[others[0]]) + 1}"
             raise BadInput(where, f"has {size} corners, more than {MOST_CORNERS}", "export it as triangles")
+        if len(others):
+            import manifold3d
         for i in others:
-            cut = _concave(ring[i])
+            cut = np.asarray(manifold3d.triangulate([ring[i]]), np.int64).reshape(-1, 3)
             parts.append(rows[i][cut])
             owners.append(np.full(len(cut), faces[i], np.int32))
         uneven += int((~flat).sum())
         change += _other_cut(points[rows[~flat]])
     if not parts:
-        return CutPolygons(np.empty((0, 3), np.int32), np.empty(0, np.int32))
+        return np.empty((0, 3), np.int32), np.empty(0, np.int32), ()
     owner = np.concatenate(owners)
     order = np.argsort(owner, kind="stable")
     notes: tuple[Note, ...] = ()
     if uneven and math.isfinite(change):  # else a point is no number, which is told later
         told = fact(FileNote.FACES_NOT_FLAT, count=uneven, area=quantity(change, "mm2"))
         notes = (Note(told, True, change, change, "faces that are not flat"),)
-    return CutPolygons(np.concatenate(parts)[order], owner[order], notes)
+    return np.concatenate(parts)[order], owner[order], notes
 
 
 def _flattened(ring: Floats) -> tuple[Floats, NDArray[np.bool_], NDArray[np.bool_]]:
@@ -94,12 +87,6 @@ def _flattened(ring: Floats) -> tuple[Floats, NDArray[np.bool_], NDArray[np.bool
     size = np.abs(ring).max(axis=(1, 2))
     flat = np.abs(np.einsum("fkc,fc->fk", ring, normal)).max(axis=1) <= _FLAT * size
     return plane, convex, flat
-
-
-def _concave(ring: Floats) -> NDArray[np.int64]:
-    import manifold3d
-
-    return np.asarray(manifold3d.triangulate([ring]), np.int64).reshape(-1, 3)
 
 
 def _other_cut(ring: Floats) -> float:

@@ -6,10 +6,8 @@ from areacalc.shape.kinds import Floats
 
 SINGLE = 2.0**-23
 """The spacing of single-precision numbers near 1: what a binary STL rounds its corners to."""
-TOLD = 8.0
-"""Times the spacing of single precision: what is rounded to less is not told from it."""
-MANY = 24
-"""Fewer numbers are those of a part drawn in round ones rather than rounded."""
+TOLD = 8.0  # times the spacing of single precision: what is rounded to less is not told from it
+MANY = 24  # fewer numbers are those of a part drawn in round ones rather than rounded
 
 
 def rounding_mm(points: Floats) -> float:

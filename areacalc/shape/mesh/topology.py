@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.kinds import Floats, Ints
-from areacalc.shape.mesh.topology_loops import join, pair_edges, weld_rows
+from areacalc.shape.mesh.topology_loops import join_some, pair_edges, weld_rows
 
 _SLANT = np.array((0.8137246810397521, 0.4951603278914637, 0.3049268175390842))  # no two points lie as high along it
 _SPREAD = np.array([int(f"{cell:b}", 8) for cell in range(256)])  # the bits of a number, three places apart
@@ -39,7 +39,6 @@ class Topology:
 
     @property
     def closed(self) -> bool:
-        """No edge is open."""
         return len(self.open_edges) == 0
 
 
@@ -86,7 +85,7 @@ def topology(vertices: Floats, triangles: Ints, solid_of_triangle: Ints) -> Topo
 
         solid_of = solid_of_triangle[sound] if len(solid_of_triangle) else solid_of_triangle
         settle(points, corners, across, ends, solid_of)
-    label, count = join(across)
+    label, count = join_some(across, across >= 0)
     return Topology(points, corners, sound, across, label, count, _ends(corners, lone), ends,
                     oriented, len(triangles) - len(sound))  # fmt: skip
 

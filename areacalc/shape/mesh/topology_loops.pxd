@@ -20,9 +20,6 @@ cpdef tuple pair_edges(const int[:, ::1] corners, Py_ssize_t point_count)
 
 cdef void _sort(int[::1] key, int[::1] beside, Py_ssize_t low, Py_ssize_t count) noexcept nogil
 
-@cython.locals(label=int[::1], stack=int[::1])
-cpdef tuple join(const int[:, ::1] across)
-
 @cython.locals(parent=int[::1])
 cpdef tuple label_pairs(Py_ssize_t count, const long long[:] one, const long long[:] two)
 

@@ -122,30 +122,6 @@ def _sort(key: Ints, beside: Ints, low: int, count: int) -> None:
         gap //= 3
 
 
-def join(across: Ints) -> tuple[Ints, int]:
-    """The shell of each triangle, numbered by first triangle, and how many there are."""
-    label = np.full(len(across), -1, np.int32)
-    stack = np.empty(len(across), np.int32)
-    shells = 0
-    with nogil:
-        for seed in range(len(across)):
-            if label[seed] >= 0:
-                continue
-            label[seed] = shells
-            stack[0], depth = seed, 1
-            while depth:
-                depth -= 1
-                t = stack[depth]
-                for j in range(3):
-                    other = across[t, j]
-                    if other >= 0 and label[other] < 0:
-                        label[other] = shells
-                        stack[depth] = other
-                        depth += 1
-            shells += 1
-    return np.asarray(label), shells
-
-
 def label_pairs(count: int, one: Ints, two: Ints) -> tuple[Ints, int]:
     """The group of each of `count` things of which pairs (p,) hang together, by first member; how many there are."""
     parent = np.empty(count, np.int32)
@@ -158,7 +134,8 @@ def label_pairs(count: int, one: Ints, two: Ints) -> tuple[Ints, int]:
 
 
 def join_some(across: Ints, linked: NDArray[np.bool_]) -> tuple[Ints, int]:
-    """As join, over the linked edges (k, 3) alone; an edge linked from one side is linked."""
+    """The group of each triangle over the linked edges (k, 3), by first member, and how many there are; an edge linked
+    from one side is linked."""
     parent = np.empty(len(across), np.int32)
     with nogil:
         for t in range(len(across)):

@@ -62,8 +62,9 @@ def layout(profile: Profile, inches: bool = False) -> HalfSection:
         return [(_MARGIN + (float(p) - left) * scale, base - float(r) * scale) for p, r in spots]
 
     outlines = [place(flattened(s, 0.2 / scale)) for s in profile.segments]
+    area_unit, unit_mm2 = ("in2", 645.16) if inches else ("mm2", 1.0)
     lines = [
-        DrawnLine(points, _ink(s), 2.5, s.dress is not None, f"{s.name}: {_area(s.area_mm2.value, inches)}")
+        DrawnLine(points, _ink(s), 2.5, s.dress is not None, f"{s.name}: {s.area_mm2.value / unit_mm2:.4g} {area_unit}")
         for s, points in zip(profile.segments, outlines, strict=True)
     ]
     ends = place([(left, 0.0), (right, 0.0)])
@@ -78,10 +79,6 @@ def layout(profile: Profile, inches: bool = False) -> HalfSection:
 
 def _ink(s: Segment) -> str:
     return _BORE if "bore" in s.feature else _OUTSIDE
-
-
-def _area(area_mm2: float, inches: bool) -> str:
-    return f"{area_mm2 / 645.16:.4g} in2" if inches else f"{area_mm2:.4g} mm2"
 
 
 def _stations(profile: Profile, place: Any, unit_mm: float) -> tuple[list[DrawnLine], list[DrawnText]]:
@@ -116,7 +113,6 @@ def _diameters(profile: Profile, place: Any, unit_mm: float) -> list[DrawnText]:
 
 
 def svg(profile: Profile, inches: bool = False) -> str:
-    """The half section as a self-contained SVG picture."""
     drawing = layout(profile, inches)
 
     def spell(points: Points) -> str:
@@ -145,7 +141,6 @@ def svg(profile: Profile, inches: bool = False) -> str:
 
 
 def png(profile: Profile, inches: bool = False, magnify: int = 2) -> bytes:
-    """The half section as a PNG picture."""
     from PIL import Image, ImageDraw, ImageFont
 
     drawing = layout(profile, inches)
@@ -159,13 +154,8 @@ def png(profile: Profile, inches: bool = False, magnify: int = 2) -> bytes:
             pen.line(stretch, fill=line.ink, width=max(1, round(line.width * m)))
     for w in drawing.words:
         anchor = "ms" if w.anchor == "middle" else "ls"
-        pen.text(
-            (w.x * m, w.y * m),
-            w.text.replace("⌀", "dia "),
-            fill=w.ink,
-            font=ImageFont.load_default(w.size * m),
-            anchor=anchor,
-        )
+        words, font = w.text.replace("⌀", "dia "), ImageFont.load_default(w.size * m)
+        pen.text((w.x * m, w.y * m), words, fill=w.ink, font=font, anchor=anchor)
     out = io.BytesIO()
     picture.save(out, "PNG")
     return out.getvalue()

@@ -67,46 +67,36 @@ def _join(a: Vertex, b: Vertex, where: str) -> Segment:
         return Segment(a.spot, b.spot, place=b.place, dress=b.dress)
     if b.dress is not None:
         raise BadInput(_at(where, b), "a thread or knurl sits on an arc", "give it to a straight length")
-    centre, turn = _by_centre(a, b, where) if b.arc.centre is not None else _by_radius(a, b, where)
+    centre, turn = _by_centre(a, b, b.arc, b.arc.centre, where) if b.arc.centre else _by_radius(a, b, b.arc, where)
     return Segment(a.spot, b.spot, centre, turn, place=b.place)
 
 
-def _by_radius(a: Vertex, b: Vertex, where: str) -> tuple[Spot, float]:
-    assert b.arc is not None
-    radius, chord = b.arc.radius_mm, math.dist(a.spot, b.spot)
+def _by_radius(a: Vertex, b: Vertex, arc: Arc, where: str) -> tuple[Spot, float]:
+    radius, chord = arc.radius_mm, math.dist(a.spot, b.spot)
     if radius < chord / 2 * (1 - 1e-9):
-        raise BadInput(
-            _at(where, b),
-            f"an arc of radius {radius:.6g} mm cannot span {chord:.6g} mm from {_words(a.spot)} to {_words(b.spot)}",
-            f"give a radius of {chord / 2:.6g} mm or more",
-        )
+        what = f"an arc of radius {radius:.6g} mm cannot span {chord:.6g} mm from {_words(a.spot)} to {_words(b.spot)}"
+        raise BadInput(_at(where, b), what, f"give a radius of {chord / 2:.6g} mm or more")
     half = math.asin(min(1.0, chord / (2 * radius)))
-    turn = 2 * (math.pi - half if b.arc.large else half)
+    turn = 2 * (math.pi - half if arc.large else half)
     along = ((b.spot[0] - a.spot[0]) / chord, (b.spot[1] - a.spot[1]) / chord)
     # clockwise bulges to the left of the way it runs; out means toward growing radius, or to the left on a face
     left_is_out = along[0] > 1e-12 or (abs(along[0]) <= 1e-12 and along[1] > 0)
-    clockwise = b.arc.bulges_out == left_is_out
+    clockwise = arc.bulges_out == left_is_out
     away = radius * math.cos(turn / 2) * (1 if clockwise else -1)
     middle = ((a.spot[0] + b.spot[0]) / 2, (a.spot[1] + b.spot[1]) / 2)
     centre = (middle[0] + along[1] * away, middle[1] - along[0] * away)
     return centre, -turn if clockwise else turn
 
 
-def _by_centre(a: Vertex, b: Vertex, where: str) -> tuple[Spot, float]:
-    assert b.arc is not None
-    assert b.arc.centre is not None
-    centre = b.arc.centre
+def _by_centre(a: Vertex, b: Vertex, arc: Arc, centre: Spot, where: str) -> tuple[Spot, float]:
     one, two = math.dist(a.spot, centre), math.dist(b.spot, centre)
     if abs(one - two) > 1e-3 * max(one, two) + 1e-6:
-        raise BadInput(
-            _at(where, b),
-            f"the centre {_words(centre)} is {one:.6g} mm from one end of the arc and {two:.6g} mm from the other",
-            "give a centre that is as far from both",
-        )
+        what = f"the centre {_words(centre)} is {one:.6g} mm from one end of the arc and {two:.6g} mm from the other"
+        raise BadInput(_at(where, b), what, "give a centre that is as far from both")
     start = math.atan2(a.spot[1] - centre[1], a.spot[0] - centre[0])
     end = math.atan2(b.spot[1] - centre[1], b.spot[0] - centre[0])
     turn = (end - start) % (2 * math.pi)
-    return centre, turn - 2 * math.pi if b.arc.clockwise else turn
+    return centre, turn - 2 * math.pi if arc.clockwise else turn
 
 
 def _broken(before: Segment, after: Segment, corner: Vertex, where: str) -> tuple[Segment, Segment, Segment]:
@@ -126,11 +116,8 @@ def _broken(before: Segment, after: Segment, corner: Vertex, where: str) -> tupl
     for segment in (before, after):
         if reach > segment.length_mm * (1 + 1e-9):
             kind = f"chamfer {corner.chamfer_mm:g}" if corner.chamfer_mm else f"fillet {corner.fillet_mm:g}"
-            raise BadInput(
-                _at(where, corner),
-                f"the {kind} mm at {_words(corner.spot)} takes {reach:.6g} mm of a side of {segment.length_mm:.6g}",
-                "make it smaller",
-            )
+            what = f"the {kind} mm at {_words(corner.spot)} takes {reach:.6g} mm of a side of {segment.length_mm:.6g}"
+            raise BadInput(_at(where, corner), what, "make it smaller")
     one = (corner.spot[0] + back[0] * reach, corner.spot[1] + back[1] * reach)
     two = (corner.spot[0] + on[0] * reach, corner.spot[1] + on[1] * reach)
     cut = replace(before, end=one), replace(after, start=two)
@@ -208,12 +195,14 @@ def bore_chain(bore: BoreWords, left_mm: float, right_mm: float, feature: str, w
     if not bore.through:
         tip = depth + (radius / math.tan(math.radians(bore.point_deg) / 2) if bore.point_deg is not None else 0.0)
         points.append(((tip, 0.0), "floor" if bore.point_deg is None else "drill point", None))
-    chain, here = [], start
+    mouth, sign = (left_mm, 1.0) if bore.from_left else (right_mm, -1.0)
+    chain, here = [], (mouth + sign * start[0], start[1])
     for number, (spot, kind, thread) in enumerate(points, 1):
         name = step_name(feature, number, kind)
-        chain.append(Segment(here, spot, feature=feature, name=name, place=where.rpartition(", ")[2], dress=thread))
-        here = spot
-    return [_placed(s, left_mm if bore.from_left else right_mm, bore.from_left) for s in chain]
+        there = (mouth + sign * spot[0], spot[1])
+        chain.append(Segment(here, there, feature=feature, name=name, place=where.rpartition(", ")[2], dress=thread))
+        here = there
+    return chain
 
 
 def step_name(feature: str, number: int, kind: str) -> str:
@@ -236,21 +225,9 @@ def _check_depths(bore: BoreWords, length_mm: float, where: str) -> None:
                 raise BadInput(place, "gives no depth", remedy)
             continue
         if step.depth_mm <= reached:
-            raise BadInput(
-                place, f"ends {step.depth_mm:.6g} mm from the mouth, where the bore already is {reached:.6g} mm deep",
-                "give every depth from the mouth, growing",
-            )  # fmt: skip
+            what = f"ends {step.depth_mm:.6g} mm from the mouth, where the bore already is {reached:.6g} mm deep"
+            raise BadInput(place, what, "give every depth from the mouth, growing")
         reached = step.depth_mm
         if bore.through and last and abs(reached - length_mm) > 1e-9 * length_mm:
-            raise BadInput(
-                place, f"ends at {reached:.6g} mm of {length_mm:.6g} mm", "leave out the last depth of a through bore"
-            )
-
-
-def _placed(segment: Segment, mouth_mm: float, from_left: bool) -> Segment:
-    sign = 1.0 if from_left else -1.0
-    return replace(
-        segment,
-        start=(mouth_mm + sign * segment.start[0], segment.start[1]),
-        end=(mouth_mm + sign * segment.end[0], segment.end[1]),
-    )
+            what = f"ends at {reached:.6g} mm of {length_mm:.6g} mm"
+            raise BadInput(place, what, "leave out the last depth of a through bore")

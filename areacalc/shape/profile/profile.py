@@ -103,7 +103,6 @@ class Segment:
         return self.centre[0] + self.radius_mm * math.cos(angle), self.centre[1] + self.radius_mm * math.sin(angle)
 
     def reversed(self) -> Segment:
-        """The same piece run the other way."""
         return Segment(self.end, self.start, self.centre, -self.turn, self.feature, self.name, self.place, self.dress)
 
 
@@ -253,9 +252,8 @@ def _check_pair(profile: Profile, a: int, b: int, lines: object) -> None:
             "make the bore smaller or shorter" + "; right through is 'bore through 8'" * other.name.endswith("-end"),
         )
     if len(bores) == 2 and one.feature != two.feature:
-        raise BadInput(
-            _where(profile, two), f"meets {one.feature} at {spot} {unit}", "write bores that meet as one bore through"
-        )
+        what = f"meets {one.feature} at {spot} {unit}"
+        raise BadInput(_where(profile, two), what, "write bores that meet as one bore through")
     raise BadInput(_where(profile, two), f"crosses {one.name} at {spot} {unit}", "check the points on both sides")
 
 

@@ -37,9 +37,8 @@ def read_dxf(path: Path, unit: Unit | None = None) -> Profile:
         raise
     except Exception as trouble:  # the library has no one kind of error for a damaged drawing
         words = " ".join((str(trouble) or type(trouble).__name__).replace(str(path), path.name).split())[:120]
-        raise BadInput(
-            path.name, f"is not a DXF drawing that can be read ({words})", "export it as DXF R2000 or later"
-        ) from None
+        what = f"is not a DXF drawing that can be read ({words})"
+        raise BadInput(path.name, what, "export it as DXF R2000 or later") from None
     # where a file says nothing, the library puts metres of its own
     said = _INSUNITS.get(number) if b"$INSUNITS" in raw else None
     basis, unit_notes = decide_unit(unit, LENGTH_UNITS[said] if said else None)
@@ -103,11 +102,9 @@ def _joined(pieces: list[Segment], source: str) -> list[Segment]:
     if len(run) < len(pieces):
         joined = {edge.id for edge in run}
         lost = next(edge.payload for edge in edges if edge.id not in joined)
-        raise BadInput(
-            f"{source}, {lost.place}",
-            f"does not meet the rest of the outline, at ({lost.start[0]:.6g}, {lost.start[1]:.6g}) mm",
-            "draw one half section whose ends meet, with x along the axis and y the radius",
-        )
+        what = f"does not meet the rest of the outline, at ({lost.start[0]:.6g}, {lost.start[1]:.6g}) mm"
+        remedy = "draw one half section whose ends meet, with x along the axis and y the radius"
+        raise BadInput(f"{source}, {lost.place}", what, remedy)
     return [edge.payload.reversed() if edge.is_reverse else edge.payload for edge in run]
 
 
@@ -121,13 +118,16 @@ def _profile(run: list[Segment], path: Path, basis: UnitBasis) -> Profile:
     closed = math.dist(run[0].start, run[-1].end) <= _TOUCH * size
     if not closed and max(run[0].start[1], run[-1].end[1]) > _TOUCH * size:
         run = [*_to_axis(run[0].start, True), *run, *_to_axis(run[-1].end, False)]
-    if _doubled_area(run) > 0:
+    points = [s.at(k / 8) for s in run for k in range(8)] + [run[-1].end]
+    if sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, points[1:] + points[:1], strict=True)) > 0:
         run = [s.reversed() for s in reversed(run)]
     off_axis = [s for s in run if max(s.start[1], s.end[1], s.at(0.5)[1]) > _TOUCH * size]
     if not off_axis:
         raise BadInput(path.name, "lies on the axis y = 0", "draw the half section, with y the radius")
-    chain = _from_left(off_axis, _TOUCH * size)
-    named, bores = _roles(chain)
+    # the outside begins at the leftmost point of the greatest radius
+    first = min(off_axis, key=lambda s: (round(s.start[0] / (_TOUCH * size)), -s.start[1]))
+    start = off_axis.index(first)
+    named, bores = _roles(off_axis[start:] + off_axis[:start])
     return Profile(path.stem, path.name, tuple(named), tuple(bores), basis)
 
 
@@ -141,17 +141,6 @@ def _to_axis(spot: Spot, before: bool) -> list[Segment]:
     if spot[1] <= 1e-12:
         return []
     return [Segment(foot, spot, place="end face") if before else Segment(spot, foot, place="end face")]
-
-
-def _doubled_area(run: list[Segment]) -> float:
-    points = [s.at(k / 8) for s in run for k in range(8)] + [run[-1].end]
-    return sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, points[1:] + points[:1], strict=True))
-
-
-def _from_left(chain: list[Segment], touch: float) -> list[Segment]:
-    """The closed run begun at the leftmost point of the greatest radius, where the outside begins."""
-    start = min(range(len(chain)), key=lambda i: (round(chain[i].start[0] / touch), -chain[i].start[1]))
-    return chain[start:] + chain[:start]
 
 
 def _roles(chain: list[Segment]) -> tuple[list[Segment], list[TurnedBore]]:

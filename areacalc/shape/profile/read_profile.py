@@ -128,9 +128,8 @@ def _toml(path: Path) -> Sketch:
     try:
         table = toml_table(_text(path), path.name)
     except tomllib.TOMLDecodeError as mistake:
-        raise BadInput(
-            path.name, f"is not TOML: {mistake}", 'write lines such as outside = ["0 12", "40 12"]'
-        ) from None
+        what = f"is not TOML: {mistake}"
+        raise BadInput(path.name, what, 'write lines such as outside = ["0 12", "40 12"]') from None
     refuse_others(table, PROFILE, path.name)
     return Sketch.from_dict({"name": path.stem, **table}, path.name)
 

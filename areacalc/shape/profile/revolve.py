@@ -43,16 +43,13 @@ def revolve(profile: Profile, chord_error_mm: float | None = None) -> Body:
 
 
 def _drawn(profile: Profile, chord_mm: float) -> tuple[int, list[Floats]]:
-    return _flats(profile.largest_radius_mm, chord_mm), [flattened(s, chord_mm) for s in profile.segments]
+    ratio = min(0.5, chord_mm / profile.largest_radius_mm)
+    flats = 4 * math.ceil(max(16, math.pi / math.acos(1 - ratio)) / 4)
+    return flats, [flattened(s, chord_mm) for s in profile.segments]
 
 
 def _triangles(around: int, lines: list[Floats]) -> int:
     return 2 * around * sum(len(line) - 1 for line in lines)
-
-
-def _flats(radius_mm: float, chord_error_mm: float) -> int:
-    ratio = min(0.5, chord_error_mm / radius_mm)
-    return 4 * math.ceil(max(16, math.pi / math.acos(1 - ratio)) / 4)
 
 
 def _swept(lines: list[Floats], around: int) -> tuple[Floats, Ints, Ints]:

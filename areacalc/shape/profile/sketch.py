@@ -208,24 +208,18 @@ def _say(said: dict[str, object], tokens: list[str], read: SketchReading, where:
             said[f"{word}_mm"] = _positive(rest[0], read, where)
             return rest[1:]
         case "thread":
-            name, left = _thread_words(rest)
-            said["dress"] = parse_thread(name, where)
-            return left
+            words = 2 if len(rest) > 1 and rest[1].upper() in ("UNC", "UNF", "UNEF", "UN") else 1
+            said["dress"] = parse_thread(" ".join(rest[:words]), where)
+            return rest[words:]
         case "knurl":
             said["dress"] = Knurl(_positive(rest[0], read, where))
             return rest[1:]
         case "arc":
-            arc, left = _arc(rest, read, where)
-            said["arc"] = arc
+            said["arc"], left = _arc(rest, read, where)
             return left
     known = "after a point: r1, c1, arc r20, thread M10x1.5, knurl 0.8"
     remedy = f"a comma ends a point; {_POINTED}" if tokens[0][:1].isdigit() else known
     raise BadInput(where, f"'{tokens[0]}' is not understood", remedy)
-
-
-def _thread_words(tokens: list[str]) -> tuple[str, list[str]]:
-    series = len(tokens) > 1 and tokens[1].upper() in ("UNC", "UNF", "UNEF", "UN")
-    return (" ".join(tokens[:2]), tokens[2:]) if series else (tokens[0], tokens[1:])
 
 
 def _arc(tokens: list[str], read: SketchReading, where: str) -> tuple[Arc, list[str]]:

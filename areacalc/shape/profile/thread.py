@@ -44,7 +44,6 @@ class Thread:
 
     @property
     def minor_mm(self) -> float:
-        """Basic minor diameter d1 [mm]."""
         return self.major_mm - 1.25 * HEIGHT_PER_PITCH.value * self.pitch_mm
 
     @property
@@ -84,11 +83,8 @@ def parse_thread(text: str, where: str = "thread") -> Thread:
     if made is None:
         raise BadInput(where, f"'{text}' is not a thread that is known", "write it like M10x1.5 or 3/8-16")
     if not 0.0 < made.pitch_mm < 0.35 * made.major_mm:
-        raise BadInput(
-            where,
-            f"'{text}' has a pitch of {made.pitch_mm:.4g} mm on {made.major_mm:.4g} mm",
-            "check diameter and pitch",
-        )
+        what = f"'{text}' has a pitch of {made.pitch_mm:.4g} mm on {made.major_mm:.4g} mm"
+        raise BadInput(where, what, "check diameter and pitch")
     return made
 
 
@@ -111,13 +107,8 @@ def _inch(words: str, where: str) -> Thread | None:
     if not found or (not found["tpi"] and not found["series"]):
         return None
     size = found["d"]
-    tpi = (
-        int(found["tpi"])
-        if found["tpi"]
-        else COARSE_TPI.get(size)
-        if (found["series"] or "").upper() == "UNC"
-        else None
-    )
+    coarse = COARSE_TPI.get(size) if (found["series"] or "").upper() == "UNC" else None
+    tpi = int(found["tpi"]) if found["tpi"] else coarse
     if not tpi:
         raise BadInput(where, f"'{words}' gives no threads per inch", f"write it like {size}-16")
     return Thread(f"{size}-{tpi}", float(_inches(size) * Fraction(254, 10)), 25.4 / tpi)

@@ -56,9 +56,8 @@ def turn(name: str, source: str, outside: list[Vertex], bores: list[BoreWords], 
         raise BadInput(source, "an outline needs at least two points", "give position and diameter of each")
     left, right = outside[0].spot, outside[-1].spot
     if right[0] <= left[0]:
-        raise BadInput(
-            source, f"runs from x {left[0]:.6g} to x {right[0]:.6g} mm", "give the points from left to right"
-        )
+        what = f"runs from x {left[0]:.6g} to x {right[0]:.6g} mm"
+        raise BadInput(source, what, "give the points from left to right")
     left_chain, right_chain, listed = _bores(bores, left[0], right[0], source)
     mouth_left = left_chain[0].start if left_chain else (left[0], 0.0)
     mouth_right = right_chain[0].start if right_chain else (right[0], 0.0)
@@ -66,11 +65,8 @@ def turn(name: str, source: str, outside: list[Vertex], bores: list[BoreWords], 
         mouth_right = left_chain[-1].end
     for mouth, end, side in ((mouth_left, left, "left"), (mouth_right, right, "right")):
         if mouth[1] > end[1] + 1e-9:
-            raise BadInput(
-                f"{source}, {side} end",
-                f"the bore is {2 * mouth[1]:.6g} mm wide, the outside only {2 * end[1]:.6g} mm",
-                "make the bore smaller or the outside larger",
-            )
+            what = f"the bore is {2 * mouth[1]:.6g} mm wide, the outside only {2 * end[1]:.6g} mm"
+            raise BadInput(f"{source}, {side} end", what, "make the bore smaller or the outside larger")
     segments = _named(chain(_faced(outside, mouth_left, mouth_right), source), mouth_left, mouth_right)
     whole = [*segments, *right_chain, *(s.reversed() for s in reversed(left_chain))]
     profile = Profile(name, source, tuple(whole), tuple(listed), unit, tuple(_thread_notes(whole)))
@@ -113,9 +109,8 @@ def _bores(
     sides = {"left": [b for b in bores if b.side == "left"], "right": [b for b in bores if b.side == "right"],
              "through": [b for b in bores if b.through]}  # fmt: skip
     if any(len(found) > 1 for found in sides.values()) or (sides["through"] and len(bores) > 1):
-        raise BadInput(
-            source, f"has {len(bores)} bores on one axis", "give one from each end, or one through, with steps"
-        )
+        what = f"has {len(bores)} bores on one axis"
+        raise BadInput(source, what, "give one from each end, or one through, with steps")
     chains: dict[str, list[Segment]] = {"left": [], "right": []}
     listed = []
     blind = 0
@@ -163,9 +158,8 @@ def _thread_notes(segments: list[Segment]) -> list[Note]:
             raise BadInput(s.place, f"the thread {s.dress.name} sits on a taper", remedy)
         across, bore = 2 * s.start[1], "bore" in s.feature
         if _cuts_through(segments, s, s.dress):
-            raise BadInput(
-                s.place, f"the thread {s.dress.name} cuts through the wall", "take a smaller thread or a thicker wall"
-            )
+            what = f"the thread {s.dress.name} cuts through the wall"
+            raise BadInput(s.place, what, "take a smaller thread or a thicker wall")
         nominal = s.dress.minor_mm if bore else s.dress.major_mm
         if abs(across - nominal) > 0.3 * s.dress.pitch_mm:
             told = fact(

@@ -3,9 +3,6 @@
 import os
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
-
-import numpy as np
 
 from areacalc.errors import BadInput
 from areacalc.fact import fact
@@ -13,7 +10,7 @@ from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body
 from areacalc.shape.fence import CLOCK, Bounds, Budget, fenced, machine_bytes
 from areacalc.shape.file_unit import decide_unit
-from areacalc.shape.kinds import Arrays, Face, FileNote, Note, Surface, SurfaceKind, UnitBasis, UnitHow, in_mm
+from areacalc.shape.kinds import FileNote, Note, UnitBasis, UnitHow, in_mm
 
 SECONDS_VARIABLE = "AREACALC_STEP_SECONDS"
 MEMORY_VARIABLE = "AREACALC_STEP_MEMORY_GB"
@@ -30,7 +27,7 @@ def read(path: Path, unit: Unit | None = None) -> Body:
     The file's own unit holds; `unit` overrules it and a Note says so. Raises BadInput: not STEP, cut short, an entity
     missing, not read whole, no solid and no surface, the kernel crashed, hung or ran out of memory.
     """
-    units_mm, words, arrays = fenced("areacalc.shape.step.step_inside:read_inside", (path.resolve(),), _bounds(path))
+    units_mm, body = fenced("areacalc.shape.step.step_inside:read_inside", (path.resolve(),), _bounds(path))
     declared = [Unit(_unit_name(mm), mm) for mm in units_mm]
     if unit is not None and len(declared) > 1:
         mixed = " and ".join(u.name for u in declared)
@@ -41,29 +38,29 @@ def read(path: Path, unit: Unit | None = None) -> Body:
         unit_notes = (Note(fact(FileNote.UNIT_MIXED, units=tuple(u.name for u in declared))),)
     # the kernel hands back mm by the declared unit; only a person's own unit changes that
     scale = 1.0 if unit is None else unit.mm / (declared[0].mm if declared else 1.0)
-    notes = tuple(in_mm(note, scale) for note in words["notes"])
     if unit is not None and declared and scale == 1.0:
         unit_notes = ()
-    body = Body(
-        path.stem,
-        path.name,
-        arrays["vertices"] * scale,
-        arrays["triangles"],
-        basis,
-        faces=_faces(words, arrays, scale),
-        face_of_triangle=arrays["face_of_triangle"] if len(arrays["kind"]) else np.empty(0, np.int32),
-        solids=tuple(words["solids"]),
-        solid_of_triangle=arrays["solid_of_triangle"],
-        notes=(*unit_notes, *notes),
-        reach_mm=tuple((arrays["size"] * scale).tolist()),
-    )
-    if any(_is_open(note) for note in notes) and body.closed:
-        return replace(body, notes=tuple(_CLOSES if _is_open(note) else note for note in body.notes))
-    return body
+    body = replace(_scaled(body, scale), name=path.stem, source=path.name, unit=basis)
+    is_open = [note.fact.kind is FileNote.OPEN_SURFACES for note in body.notes]
+    closes = any(is_open) and body.closed
+    notes = (_CLOSES if closes and opened else note for note, opened in zip(body.notes, is_open, strict=True))
+    return replace(body, notes=(*unit_notes, *notes))
 
 
-def _is_open(note: Note) -> bool:
-    return note.fact.kind is FileNote.OPEN_SURFACES
+def _scaled(body: Body, by: float) -> Body:
+    """The body with every length so many times as large."""
+    if by == 1.0:
+        return body
+    faces = []
+    for face in body.faces:
+        s = face.surface
+        x, y, z = s.point
+        surface = replace(s, point=(by * x, by * y, by * z), radius_mm=by * s.radius_mm,
+                          minor_radius_mm=by * s.minor_radius_mm)  # fmt: skip
+        area, error = by**2 * face.area_mm2, by**2 * face.area_error_mm2
+        faces.append(replace(face, surface=surface, area_mm2=area, area_error_mm2=error))
+    return replace(body, vertices=body.vertices * by, faces=tuple(faces), reach_mm=tuple(by * x for x in body.reach_mm),
+                   notes=tuple(in_mm(note, by) for note in body.notes))  # fmt: skip
 
 
 def _bounds(path: Path) -> Bounds:
@@ -98,28 +95,3 @@ def _unit_name(mm: float) -> str:
     """As in LENGTH_UNITS where it is one of them."""
     near = [u.name for u in LENGTH_UNITS.values() if abs(u.mm - mm) <= 1e-9 * mm]
     return near[0] if near else f"{mm:g} mm"
-
-
-def _faces(words: dict[str, Any], arrays: Arrays, scale: float) -> tuple[Face, ...]:
-    kinds = list(SurfaceKind)
-    rows = zip(
-        arrays["kind"].tolist(),
-        (arrays["point"] * scale).tolist(),
-        arrays["direction"].tolist(),
-        (arrays["radii"] * scale).tolist(),
-        arrays["half_angle"].tolist(),
-        (arrays["area"] * scale**2).tolist(),
-        words["face_names"],
-        arrays["colour"].tolist(),
-        strict=True,
-    )
-    return tuple(
-        Face(
-            Surface(kinds[kind], tuple(point), tuple(direction), radii[0], radii[1], half_angle),
-            area[0],
-            area[1],
-            name,
-            None if colour[0] < 0 else tuple(colour),
-        )
-        for kind, point, direction, radii, half_angle, area, name, colour in rows
-    )

@@ -12,18 +12,24 @@ from OCP.TopoDS import TopoDS_Compound
 
 from areacalc.errors import BadInput
 from areacalc.fact import fact, quantity
-from areacalc.shape.body import triangle_areas_mm2
+from areacalc.shape.body import Body, triangle_areas_mm2
 from areacalc.shape.fenced import tell
-from areacalc.shape.kinds import Arrays, FileNote, Floats, Ints, Note, Surface, SurfaceKind
+from areacalc.shape.kinds import Face, FileNote, Floats, Ints, Note, UnitBasis, UnitHow
 from areacalc.shape.mesh.openings import openings
-from areacalc.shape.mesh.topology import topology
-from areacalc.shape.step.step_faces import ExactFace, exact_area_mm2, exact_face
+from areacalc.shape.step.step_faces import exact_area_mm2, exact_face
 from areacalc.shape.step.step_mesh import CHORD_SHARE, MOST_TRIANGLES, face_mesh, matrix_of, mesh_part, placed
-from areacalc.shape.step.step_parts import Colour, PlacedShape, key_of, marks_of, parts
-from areacalc.shape.step.step_skin import FaceGroup, PartSkin, is_bare, sort_pieces
+from areacalc.shape.step.step_parts import (
+    FaceGroup,
+    PartSkin,
+    PlacedShape,
+    is_bare,
+    key_of,
+    marks_of,
+    parts,
+    sort_pieces,
+)
 from areacalc.shape.step.step_weld import welded
 
-_KIND = {kind: number for number, kind in enumerate(SurfaceKind)}
 _LEAST_MM = 1e-3  # what is shorter than a ten-thousandth of this is nothing to the kernel
 _MOST_BOXED, _SHORT_BY = 20, 0.02  # chosen: parts whose exact size is sought, and how far chords may fall short of it
 _SAME_AREA = 0.02  # a part stored as exact faces and as triangles: nearer than this, they are one
@@ -31,11 +37,9 @@ _SAME_AREA = 0.02  # a part stored as exact faces and as triangles: nearer than 
 
 @dataclass(frozen=True, eq=False)
 class StepPart:
-    """One part in its own coordinates. exact, names, colours: one a face; mesh rows are welded, outward."""
+    """One part in its own coordinates: its exact faces, and its mesh, welded and outward."""
 
-    exact: list[ExactFace]
-    names: list[str]
-    colours: list[Colour | None]
+    exact: list[Face]
     vertices: Floats
     triangles: Ints
     face_of: Ints  # row of `exact`, -1 for triangles without one
@@ -46,14 +50,8 @@ class StepPart:
     shape: Any  # the kernel's own
 
 
-def collect(source: str, document: Any) -> tuple[dict[str, Any], Arrays]:
-    """Words {solids, face_names, notes: [Note]} and arrays for read_step.
-
-    Arrays, mm: vertices (n, 3), triangles, face_of_triangle and solid_of_triangle (m,) int32; for each face kind
-    (row of SurfaceKind), point, direction (k, 3), radii (k, 2), half_angle, area (k, 2: area and its error),
-    colour (k, 3), -1 for none; size (3,) along x, y and z. Raises BadInput: no solid and no surface, or a place that
-    scales.
-    """
+def collect(source: str, document: Any) -> Body:
+    """The parts of a document as one body, in mm. Raises BadInput: no solid and no surface, or a place that scales."""
     uses = list(parts(source, document))
     skins: dict[str, PartSkin] = {}
     for use in uses:
@@ -75,9 +73,9 @@ def collect(source: str, document: Any) -> tuple[dict[str, Any], Arrays]:
     here = _once([use for use in uses if use.key in made], made, notes)
     if not here:
         raise BadInput(source, "holds no solid and no surface", "export the part itself as a solid")
-    words, arrays = _join(source, here, made, notes)
-    _note_meshes(notes, {use.key: made[use.key] for use in here}, arrays)
-    return words, arrays
+    body = _join(source, here, made)
+    _note_meshes(notes, {use.key: made[use.key] for use in here}, body)
+    return replace(body, notes=tuple(notes))
 
 
 def _note_left_out(notes: list[Note], skins: dict[str, PartSkin], firm: bool) -> None:
@@ -139,7 +137,7 @@ def _note_twice(notes: list[Note], name: str) -> None:
     notes.append(Note(fact(FileNote.STORED_TWICE, part=name or "a part")))
 
 
-def _note_meshes(notes: list[Note], made: dict[str, StepPart], arrays: Arrays) -> None:
+def _note_meshes(notes: list[Note], made: dict[str, StepPart], body: Body) -> None:
     if any(part.exact for part in made.values()):
         notes.append(Note(fact(FileNote.MESHED)))
     if any((part.face_of < 0).any() for part in made.values()):
@@ -150,17 +148,16 @@ def _note_meshes(notes: list[Note], made: dict[str, StepPart], arrays: Arrays) -
         notes.append(Note(fact(FileNote.MESH_DIFFERS, count=len(poor), area=quantity(gap, "mm2")), warns=True))
     gaping = sum(part.open_groups for part in made.values())
     if gaping and not any(note.fact.kind is FileNote.OPEN_SURFACES for note in notes):
-        mesh = topology(arrays["vertices"], arrays["triangles"], arrays["solid_of_triangle"])
-        gaps_mm2 = math.fsum(each.cap_mm2 for each in openings(mesh) if not each.crack)
+        gaps_mm2 = math.fsum(each.cap_mm2 for each in openings(body.topology) if not each.crack)
         told = fact(FileNote.MESH_OPEN, count=gaping, area=quantity(gaps_mm2, "mm2"))
         notes.append(Note(told, True, gaps_mm2, gaps_mm2, "gaps between faces"))
 
 
 def _part(source: str, use: PlacedShape, groups: list[FaceGroup], single: bool, most: int) -> StepPart:
-    marks = marks_of(use.label)
+    names, colours = marks_of(use.label)
     rows = [(face, number) for number, group in enumerate(groups) for face in group.faces]
     bare = [is_bare(face) for face, _ in rows]
-    exact: list[ExactFace | None] = []
+    exact: list[Face | None] = []
     for (face, _), is_mesh in zip(rows, bare, strict=True):
         tell("measuring faces", len(exact), len(rows))
         exact.append(None if is_mesh else exact_face(face))
@@ -171,7 +168,9 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], single: bool, 
     builder.MakeCompound(compound)
     for group in groups:
         builder.Add(compound, group.shape)
-    diagonal = _diagonal_mm(compound)
+    box = Bnd_Box()
+    BRepBndLib.Add_s(compound, box, True)
+    diagonal = math.sqrt(box.SquareExtent()) if not box.IsVoid() else 1.0
     if diagonal < _LEAST_MM:
         raise BadInput(source, f"a part is {diagonal:.1g} mm across, too small for STEP", "check its unit")
     mesh = mesh_part(compound, [face for face, _ in rows], areas, CHORD_SHARE * diagonal, single, most)
@@ -180,55 +179,45 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], single: bool, 
         raise BadInput(source, what, "export the part again, as AP214 or AP242")
     vertices, triangles, opened = welded(mesh.faces, np.array([g for _, g in rows]), diagonal)
     lengths = [len(m.triangles) for m in mesh.faces]
-    number = np.cumsum([not b for b in bare]) - 1
-    own = np.where(bare, -1, number).astype(np.int32)
-    kept = [(row, e) for row, e in enumerate(exact) if e is not None]
+    own = np.where(bare, -1, np.cumsum([not b for b in bare]) - 1).astype(np.int32)
     poor = {row: mesh.faces[row].area_mm2 for row in mesh.poor}
     drawn = dict.fromkeys(poor, 0.0) if opened else poor  # beside a gap a face's own edges may be wrong
-    faces = [replace(e, error_mm2=max(e.error_mm2, abs(e.area_mm2 - drawn.get(row, e.area_mm2)))) for row, e in kept]
-    of_faces = [(key_of(rows[row][0]), key_of(groups[rows[row][1]].shape)) for row, _ in kept]
-    looks = [marks.colours.get(face) or marks.colours.get(group) for face, group in of_faces]
-    called = [marks.names.get(key_of(group.shape), "") for group in groups]
+    called = [names.get(key_of(group.shape), "") for group in groups]
+    faces = []
+    for row, (each, (face, number)) in enumerate(zip(exact, rows, strict=True)):
+        if each is not None:
+            key = key_of(face)
+            colour = colours.get(key) or colours.get(key_of(groups[number].shape))
+            error = max(each.area_error_mm2, abs(each.area_mm2 - drawn.get(row, each.area_mm2)))
+            faces.append(Face(each.surface, each.area_mm2, error, names.get(key, ""), colour))
     return StepPart(
-        faces, [marks.names.get(key_of(rows[row][0]), "") for row, _ in kept], looks, vertices, triangles,
-        np.repeat(own, lengths), np.repeat(np.array([g for _, g in rows], np.int32), lengths), called,
-        opened,
+        faces, vertices, triangles, np.repeat(own, lengths),
+        np.repeat(np.array([g for _, g in rows], np.int32), lengths), called, opened,
         [(areas[row], area) for row, area in poor.items()], compound,
     )  # fmt: skip
 
 
-def _diagonal_mm(shape: Any) -> float:
-    box = Bnd_Box()
-    BRepBndLib.Add_s(shape, box, True)
-    return math.sqrt(box.SquareExtent()) if not box.IsVoid() else 1.0
-
-
-def _size_mm(uses: list[PlacedShape], made: dict[str, StepPart], points: Floats) -> Floats:
+def _size_mm(uses: list[PlacedShape], made: dict[str, StepPart], points: Floats) -> tuple[float, ...]:
     """How far all parts reach along x, y and z: as their exact surfaces do, since chords of a round fall short of it.
 
     As the triangles do where there are many parts, which would take long, or where the kernel strays.
     """
     drawn_mm: Floats = np.ptp(points, axis=0)
     if len(uses) > _MOST_BOXED or not all(made[use.key].exact for use in uses):
-        return drawn_mm
+        return tuple(drawn_mm.tolist())
     box = Bnd_Box()
     for use in uses:
         BRepBndLib.AddOptimal_s(made[use.key].shape.Moved(use.place), box, False, False)
     if box.IsVoid():
-        return drawn_mm
+        return tuple(drawn_mm.tolist())
     least, most = box.CornerMin(), box.CornerMax()
     exact_mm = np.array([most.X() - least.X(), most.Y() - least.Y(), most.Z() - least.Z()]).round(6)
-    return np.where(abs(exact_mm - drawn_mm) <= _SHORT_BY * drawn_mm.max(), exact_mm, drawn_mm)
+    return tuple(np.where(abs(exact_mm - drawn_mm) <= _SHORT_BY * drawn_mm.max(), exact_mm, drawn_mm).tolist())
 
 
-def _join(
-    source: str, uses: list[PlacedShape], made: dict[str, StepPart], notes: list[Note]
-) -> tuple[dict[str, Any], Arrays]:
+def _join(source: str, uses: list[PlacedShape], made: dict[str, StepPart]) -> Body:
     vertices, triangles, face_of, solid_of = [], [], [], []
-    surfaces: list[Surface] = []
-    areas: list[tuple[float, float]] = []
-    names: list[str] = []
-    colours: list[Colour] = []
+    faces: list[Face] = []
     solids: list[str] = []
     points = 0
     for use in uses:
@@ -239,29 +228,21 @@ def _join(
         own = part.triangles if size > 0.0 else part.triangles[:, ::-1]
         vertices.append(placed(part.vertices, matrix))
         triangles.append(own + points)
-        face_of.append(np.where(part.face_of < 0, -1, part.face_of + len(surfaces)))
+        face_of.append(np.where(part.face_of < 0, -1, part.face_of + len(faces)))
         solid_of.append(part.group_of + len(solids))
         points += len(part.vertices)
-        surfaces += [_moved(face.surface, matrix) for face in part.exact]
-        areas += [(face.area_mm2, face.error_mm2) for face in part.exact]
-        names += part.names
-        colours += [own_colour or use.colour or (-1, -1, -1) for own_colour in part.colours]
+        for face in part.exact:
+            point = placed(np.array([face.surface.point]), matrix)[0].tolist()
+            direction = (matrix[:, :3] @ np.array(face.surface.direction)).tolist()
+            surface = replace(face.surface, point=tuple(point), direction=tuple(direction))
+            faces.append(replace(face, surface=surface, colour=face.colour or use.colour))
         solids += _group_names(use.name, part.group_names)
-    arrays: Arrays = {
-        "vertices": (all_points := np.concatenate(vertices)),
-        "size": _size_mm(uses, made, all_points),
-        "triangles": np.concatenate(triangles).astype(np.int32),
-        "face_of_triangle": np.concatenate(face_of).astype(np.int32),
-        "solid_of_triangle": np.concatenate(solid_of).astype(np.int32),
-        "kind": np.array([_KIND[s.kind] for s in surfaces], np.int32),
-        "point": np.array([s.point for s in surfaces]).reshape(-1, 3),
-        "direction": np.array([s.direction for s in surfaces]).reshape(-1, 3),
-        "radii": np.array([(s.radius_mm, s.minor_radius_mm) for s in surfaces]).reshape(-1, 2),
-        "half_angle": np.array([s.half_angle_rad for s in surfaces]),
-        "area": np.array(areas).reshape(-1, 2),
-        "colour": np.array(colours, np.int32).reshape(-1, 3),
-    }
-    return {"solids": solids, "face_names": names, "notes": notes}, arrays
+    all_points = np.concatenate(vertices)
+    return Body(
+        "", source, all_points, np.concatenate(triangles).astype(np.int32), UnitBasis("mm", UnitHow.DECLARED),
+        tuple(faces), np.concatenate(face_of).astype(np.int32) if faces else np.empty(0, np.int32), tuple(solids),
+        np.concatenate(solid_of).astype(np.int32), reach_mm=_size_mm(uses, made, all_points),
+    )  # fmt: skip
 
 
 def _group_names(use: str, groups: list[str]) -> list[str]:
@@ -269,10 +250,3 @@ def _group_names(use: str, groups: list[str]) -> list[str]:
     if len(groups) == 1:
         return [use or groups[0] or "part"]
     return [f"{use or 'part'}: {name or f'body {n}'}" for n, name in enumerate(groups, 1)]
-
-
-def _moved(surface: Surface, matrix: Floats) -> Surface:
-    point = placed(np.array([surface.point]), matrix)[0]
-    direction = matrix[:, :3] @ np.array(surface.direction)
-    return Surface(surface.kind, tuple(point.tolist()), tuple(direction.tolist()), surface.radius_mm,
-                   surface.minor_radius_mm, surface.half_angle_rad)  # fmt: skip

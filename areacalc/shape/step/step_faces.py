@@ -1,7 +1,6 @@
 """One exact face of the kernel: its surface, its true area and how far that can be trusted."""
 
 import math
-from dataclasses import dataclass
 from typing import Any
 
 from OCP.BRep import BRep_Tool
@@ -15,7 +14,7 @@ from OCP.ShapeAnalysis import ShapeAnalysis_CanonicalRecognition
 from OCP.TopAbs import TopAbs_EDGE, TopAbs_REVERSED
 from OCP.TopoDS import TopoDS
 
-from areacalc.shape.kinds import Surface, SurfaceKind
+from areacalc.shape.kinds import Face, Surface, SurfaceKind
 from areacalc.shape.step.step_parts import pieces
 
 # Each setting is far finer than the one before, since the kernel's own figure for its error can be a thousand times too
@@ -29,19 +28,10 @@ _FITS_MM = 1e-5  # the kernel widens an edge that lies farther than this off its
 _ALIKE_MM = 1e-6  # a free-form surface this near to an analytic one is that one
 
 
-@dataclass(frozen=True, slots=True)
-class ExactFace:
-    """A face in its part's own coordinates: surface, area and its error."""
-
-    surface: Surface
-    area_mm2: float
-    error_mm2: float
-
-
-def exact_face(face: Any) -> ExactFace:
-    """Work out a TopoDS_Face."""
+def exact_face(face: Any) -> Face:
+    """A TopoDS_Face in its part's own coordinates."""
     area, error = exact_area_mm2(face)
-    return ExactFace(surface_of(face, face.Orientation() == TopAbs_REVERSED), area, error + _misfit_mm2(face))
+    return Face(surface_of(face, face.Orientation() == TopAbs_REVERSED), area, error + _misfit_mm2(face))
 
 
 def exact_area_mm2(face: Any) -> tuple[float, float]:

@@ -1,25 +1,26 @@
 """What is done with a STEP file behind the fence: its text is checked, then the CAD kernel reads it."""
 
+import ctypes
 import gc
 import importlib.machinery
 import re
 import sys
+from contextlib import suppress
 from pathlib import Path
-from typing import Any
 
 from areacalc.errors import BadInput
+from areacalc.shape.body import Body
 from areacalc.shape.fenced import tell
-from areacalc.shape.kinds import Arrays
-from areacalc.shape.step.display import stand_in_for_display
 from areacalc.shape.step.step_text import read_step_text
 
 _KERNEL = "areacalc.shape.step.step_kernel"
+_DISPLAY = ("libGL.so.1", "libX11.so.6")
 _APT = {"libGL.so.1": "libgl1", "libX11.so.6": "libx11-6", "libexpat.so.1": "libexpat1", "libz.so.1": "zlib1g",
         "libstdc++.so.6": "libstdc++6", "libgcc_s.so.1": "libgcc-s1"}  # fmt: skip
 
 
-def read_inside(path: Path) -> tuple[tuple[float, ...], dict[str, Any], Arrays]:
-    """The length units of the text [mm], and words and arrays as `step_collect.collect` lists them. Raises BadInput."""
+def read_inside(path: Path) -> tuple[tuple[float, ...], Body]:
+    """The length units of the text [mm], and the body, in mm of these. Raises BadInput."""
     tell("reading")
     units_mm = read_step_text(path)  # before the kernel is loaded, which takes a second
     try:
@@ -28,20 +29,34 @@ def read_inside(path: Path) -> tuple[tuple[float, ...], dict[str, Any], Arrays]:
         raise missing_library(error) from None
     from areacalc.shape.step.step_kernel import read_part
 
-    return (units_mm, *read_part(path))
+    return units_mm, read_part(path)
 
 
 def load_kernel() -> None:
     """Load the CAD kernel, once; it takes half a second and more. Raises ImportError."""
     if _KERNEL in sys.modules:
         return
-    stand_in_for_display()
+    _stand_in_for_display()
     gc.disable()  # 200,000 objects come with it, and none of them ever goes
     try:
         importlib.import_module(_KERNEL)
     finally:
         gc.freeze()
         gc.enable()
+
+
+def _stand_in_for_display() -> None:
+    """Load a stand-in for each library of the kernel's viewer that this machine lacks.
+
+    The kernel is linked with its viewer, and the viewer with these; it is never opened here, so they need only exist.
+    The loader takes a library that is loaded already under the name that is asked for.
+    """
+    for library in _DISPLAY:
+        try:
+            ctypes.CDLL(library)
+        except OSError:
+            with suppress(OSError):  # not compiled here: the kernel then says what it lacks
+                ctypes.CDLL(str(Path(__file__).with_name(library)))
 
 
 def missing_library(error: ImportError) -> BadInput:
@@ -52,10 +67,7 @@ def missing_library(error: ImportError) -> BadInput:
     """
     found = re.search(r"(lib[\w+.-]+\.so[\w.]*)", str(error))
     if found and importlib.machinery.EXTENSION_SUFFIXES[0] not in found[0]:
-        others = [
-            package for library, package in _APT.items() if library in ("libGL.so.1", "libX11.so.6", "libexpat.so.1")
-        ]
-        packages = dict.fromkeys([_APT.get(found[1], ""), *others])
+        packages = dict.fromkeys([_APT.get(found[1], ""), *(_APT[library] for library in (*_DISPLAY, "libexpat.so.1"))])
         words = " ".join(filter(None, packages))
         return BadInput(
             "STEP", f"the CAD kernel needs the system library {found[1]}", f"on Debian: apt-get install {words}"

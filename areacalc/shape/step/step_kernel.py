@@ -7,6 +7,7 @@ transfer is looked at, and every face and solid that the file holds must have be
 import math
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -28,8 +29,9 @@ from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 
 from areacalc.errors import BadInput
 from areacalc.fact import fact
+from areacalc.shape.body import Body
 from areacalc.shape.fenced import tell
-from areacalc.shape.kinds import Arrays, FileNote, Note
+from areacalc.shape.kinds import FileNote, Note
 from areacalc.shape.step.step_collect import collect
 from areacalc.shape.step.step_text import USED, records
 
@@ -47,8 +49,8 @@ _DRAWN_AGAIN = 1e-4  # of an area: edges drawn again on their surfaces lie withi
 _REMEDY = "export the part again, as AP214 or AP242"
 
 
-def read_part(path: Path) -> tuple[dict[str, Any], Arrays]:
-    """Words and arrays for read_step: see step_collect. Lengths in mm. Raises BadInput if not read whole."""
+def read_part(path: Path) -> Body:
+    """The body in a file, in mm of the units it declares. Raises BadInput if not read whole."""
     document, damaged, unread = _load(path)
     winding = _faces_twice_round(document)
     if winding:  # the file's own flat copies of the edges lead astray: the edges in space are taken instead
@@ -60,15 +62,15 @@ def read_part(path: Path) -> tuple[dict[str, Any], Arrays]:
         if _faces_twice_round(again):
             raise BadInput(path.name, "has a face that goes round its ball or ring more than once", _REMEDY)
         document, (damaged, unread) = again, counts
-    words, arrays = collect(path.name, document)
-    if winding:
-        arrays["area"][:, 1] += _DRAWN_AGAIN * arrays["area"][:, 0]
-    notes = words["notes"]
+    body = collect(path.name, document)
+    more = _DRAWN_AGAIN if winding else 0.0
+    faces = (replace(f, area_error_mm2=f.area_error_mm2 + more * f.area_mm2) for f in body.faces)
+    notes = list(body.notes)
     if damaged:
         notes.append(Note(fact(FileNote.ANNOTATION_DAMAGED, count=damaged)))
     if unread:
         notes.append(Note(fact(FileNote.SURFACES_UNUSED, count=unread), warns=True))
-    return words, arrays
+    return replace(body, faces=tuple(faces), notes=tuple(notes))
 
 
 def _faces_twice_round(document: TDocStd_Document) -> int:
@@ -131,7 +133,8 @@ def _check_records(path: Path, checks: Any, model: Any) -> int:
             if len(drawn) >= check.NbFails():
                 continue
         where = f"{path.name}, #{number}" if number else path.name
-        raise BadInput(where, f"cannot be read ({_said(check)})", _REMEDY)
+        said = " ".join((check.CFail(1, True) or "no reason given").split())
+        raise BadInput(where, f"cannot be read ({said})", _REMEDY)
     return len(failed)
 
 
@@ -155,11 +158,6 @@ def _failures(checks: Any) -> Iterator[tuple[Any, Any]]:
 def _labels_only(check: Any) -> bool:
     """Whether all that is wrong with a record is texts that are not there: no shape hangs on one."""
     return all(_LABEL in str(check.CFail(number, True)) for number in range(1, check.NbFails() + 1))
-
-
-def _said(check: Any) -> str:
-    words = check.CFail(1, True)
-    return " ".join(words.split()) if words else "no reason given"
 
 
 def _check_whole(name: str, session: Any, model: Any) -> int:

@@ -40,7 +40,6 @@ class FaceMesh:
 
     @cached_property
     def area_mm2(self) -> float:
-        """The sum of its triangles [mm2]."""
         return float(triangle_areas_mm2(self.vertices, self.triangles).sum()) if len(self.triangles) else 0.0
 
 
@@ -54,7 +53,6 @@ class PartMesh:
 
     @property
     def count(self) -> int:
-        """The number of triangles."""
         return sum(len(face.triangles) for face in self.faces)
 
 
@@ -215,7 +213,6 @@ def boundary_mm(face: Any) -> float:
 
 
 def face_mesh(face: Any) -> FaceMesh:
-    """The triangulation that a face carries."""
     place = TopLoc_Location()
     sheet = BRep_Tool.Triangulation_s(face, place)
     if sheet is None or sheet.NbTriangles() == 0:

@@ -1,15 +1,27 @@
-"""The tree of a STEP file: every part at every place it is used, with names and colours."""
+"""The tree of a STEP file: every part at every place it is used, with names and colours, and the pieces that are its
+skin: solids, closed shells and triangles; what stands beside them is left out."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
+from OCP.BRep import BRep_Tool
 from OCP.collections import Sequence_TDF_Label
 from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
 from OCP.TDataStd import TDataStd_Name
 from OCP.TDF import TDF_Label
+from OCP.TopAbs import (
+    TopAbs_EDGE,
+    TopAbs_EXTERNAL,
+    TopAbs_FACE,
+    TopAbs_INTERNAL,
+    TopAbs_SHELL,
+    TopAbs_SOLID,
+    TopAbs_VERTEX,
+)
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopLoc import TopLoc_Location
+from OCP.TopoDS import TopoDS
 from OCP.XCAFDoc import XCAFDoc_ColorGen, XCAFDoc_ColorSurf, XCAFDoc_ColorTool, XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 
 from areacalc.errors import BadInput
@@ -29,14 +41,6 @@ class PlacedShape:
     name: str
     colour: Colour | None
     label: Any
-
-
-@dataclass(frozen=True, eq=False)
-class Marks:
-    """Names and colours that a part's own pieces carry, by the kernel's shapes."""
-
-    names: dict[Any, str] = field(default_factory=dict)
-    colours: dict[Any, Colour] = field(default_factory=dict)
 
 
 def parts(source: str, document: Any) -> Iterator[PlacedShape]:
@@ -73,18 +77,18 @@ def _walk(source: str, label: Any, place: Any, above: str, colour: Colour | None
     yield PlacedShape(shape, here, _key(label), name, colour, label)
 
 
-def marks_of(label: Any) -> Marks:
-    """The names and colours of a part's solids, shells and faces; a solid's colour goes to its faces that have none."""
-    found = Marks()
+def marks_of(label: Any) -> tuple[dict[Any, str], dict[Any, Colour]]:
+    """The names and the colours of a part's solids, shells and faces, by key_of."""
+    names, colours = {}, {}
     pieces = Sequence_TDF_Label()
     XCAFDoc_ShapeTool.GetSubShapes_s(label, pieces)
     for piece in _each(pieces):
         shape = XCAFDoc_ShapeTool.GetShape_s(piece).Located(TopLoc_Location())
         if name := _name(piece):
-            found.names[key_of(shape)] = name
+            names[key_of(shape)] = name
         if colour := _colour(piece):
-            found.colours[key_of(shape)] = colour
-    return found
+            colours[key_of(shape)] = colour
+    return names, colours
 
 
 def key_of(shape: Any) -> Any:
@@ -132,3 +136,47 @@ def _key(label: Any) -> str:
     entry = TCollection_AsciiString()
     TDF_Tool.Entry_s(label, entry)
     return str(entry.ToCString())
+
+
+@dataclass(frozen=True, eq=False)
+class FaceGroup:
+    """Faces that belong together (a solid, a shell, a loose face) and the kernel's shape they come from."""
+
+    shape: Any
+    faces: list[Any]
+
+
+@dataclass(frozen=True, eq=False)
+class PartSkin:
+    """The pieces of one part, sorted. `bare` groups are triangles without an exact surface."""
+
+    solids: list[FaceGroup]
+    open: list[FaceGroup]
+    bare: list[FaceGroup]
+    wires: int
+
+
+def sort_pieces(shape: Any) -> PartSkin:
+    """Sort a part's shape: closed shells that belong to no solid count as solids."""
+    solids, opened, bare = [], [], []
+    shells = [*pieces(shape, TopAbs_SOLID), *pieces(shape, TopAbs_SHELL, TopAbs_SOLID)]
+    for each in [*shells, *pieces(shape, TopAbs_FACE, TopAbs_SHELL)]:
+        faces = [TopoDS.Face(f) for f in pieces(each, TopAbs_FACE)]
+        inside = (TopAbs_INTERNAL, TopAbs_EXTERNAL)  # a partition within, not skin
+        faces = [f for f in faces if f.Orientation() not in inside]
+        if not faces:
+            continue
+        group = FaceGroup(each, faces)
+        if all(is_bare(f) for f in faces):
+            bare.append(group)
+        elif each.ShapeType() == TopAbs_SOLID or (each.ShapeType() == TopAbs_SHELL and BRep_Tool.IsClosed_s(each)):
+            solids.append(group)
+        else:
+            opened.append(group)
+    wires = len(pieces(shape, TopAbs_EDGE, TopAbs_FACE)) + len(pieces(shape, TopAbs_VERTEX, TopAbs_EDGE))
+    return PartSkin(solids, opened, bare, wires)
+
+
+def is_bare(face: Any) -> bool:
+    """Whether a face is triangles and has no surface of its own."""
+    return BRep_Tool.Surface_s(face) is None

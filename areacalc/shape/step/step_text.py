@@ -153,6 +153,5 @@ def _check_references(name: str, told: dict[int, bytes]) -> None:
         wanted = re.compile(rb"#%d(?!\d)" % lost[0])
         user = next(number for number, words in told.items() if wanted.search(words))
         more = f" (and {len(lost) - 1} more)" if len(lost) > 1 else ""
-        raise BadInput(
-            f"{name}, #{user}", f"uses #{lost[0]}{more}, which the file does not hold", "export the part again"
-        )
+        what = f"uses #{lost[0]}{more}, which the file does not hold"
+        raise BadInput(f"{name}, #{user}", what, "export the part again")

@@ -1,23 +1,14 @@
 cimport cython
-from areacalc.shape.mesh cimport boxes_loops, topology_loops
+from areacalc.shape.mesh cimport boxes_loops
 from libc cimport math
 
 cdef double _ENDLESS, _EDGE_ON
 cdef Py_ssize_t _LEAF
 
-@cython.locals(start=int[::1], place=int[::1], rows=int[::1])
-cpdef tuple outgoing(const int[:, ::1] corners, Py_ssize_t count)
-
 cdef double _crossing(
     const double[:, ::1] points, const int[:, ::1] corners, Py_ssize_t t, const double[::1] p, const double[::1] d,
     const double[::1] e, const double[::1] f,
 ) noexcept nogil
-
-@cython.locals(hit=int[::1], p=double[::1], best=double)
-cpdef first_above_of_all(
-    const double[:, ::1] points, const int[:, ::1] corners, const double[:, ::1] origins, const int[::1] apart,
-    const double[::1] d, const double[::1] e, const double[::1] f,
-)
 
 @cython.locals(near=double)
 cdef bint _enters(
@@ -38,9 +29,6 @@ cpdef first_above(
     const double[:, ::1] node_high, const int[::1] order, const double[:, ::1] origins, const int[::1] apart,
     const double[::1] d, const double[::1] e, const double[::1] f,
 )
-
-@cython.locals(open_air=int, parent=int[::1], piece=int[::1])
-cpdef wet_pieces(const int[:, ::1] corners, const int[::1] label)
 
 cdef void _unit_normal(const double[:, ::1] points, const int[:, ::1] corners, Py_ssize_t t, double[::1] n) noexcept nogil
 

@@ -1,4 +1,4 @@
-"""The compiled loops of trapped air: who is beside whom, and the first thing above."""
+"""The compiled loops of trapped air: the first thing above, and how far off the skin across is."""
 
 from __future__ import annotations
 
@@ -12,29 +12,9 @@ except ImportError:
     from areacalc.loops import nogil
 
 from areacalc.shape.kinds import Floats, Ints
-from areacalc.shape.mesh import boxes_loops, topology_loops
-from areacalc.surface.air.sweep_loops import OPEN
+from areacalc.shape.mesh import boxes_loops
 
 _ENDLESS, _LEAF, _EDGE_ON = float("inf"), boxes_loops.LEAF, 1e-9
-
-
-def outgoing(corners: Ints, count: int) -> tuple[Ints, Ints]:
-    """The half-edges that leave each point: where its row starts (count + 1,), and the rows, one after another."""
-    start, place = np.zeros(count + 1, np.int32), np.empty(count, np.int32)
-    rows = np.empty(3 * len(corners), np.int32)
-    with nogil:
-        for t in range(len(corners)):
-            for j in range(3):
-                start[corners[t, j] + 1] += 1
-        for v in range(count):
-            start[v + 1] += start[v]
-            place[v] = start[v]
-        for t in range(len(corners)):
-            for j in range(3):
-                v = corners[t, j]
-                rows[place[v]] = 3 * t + j
-                place[v] += 1
-    return np.asarray(start), np.asarray(rows)
 
 
 def _crossing(points: Floats, corners: Ints, t: int, p: Floats, d: Floats, e: Floats, f: Floats) -> float:
@@ -58,24 +38,6 @@ def _crossing(points: Floats, corners: Ints, t: int, p: Floats, d: Floats, e: Fl
     ah, bh = a0 * d[0] + a1 * d[1] + a2 * d[2], b0 * d[0] + b1 * d[1] + b2 * d[2]
     ch = c0 * d[0] + c1 * d[1] + c2 * d[2]
     return float((u * ah + v * bh + w * ch) / whole)
-
-
-def first_above_of_all(
-    points: Floats, corners: Ints, origins: Floats, apart: Ints, d: Floats, e: Floats, f: Floats
-) -> Ints:
-    """The first triangle that a ray along d meets from each origin, -1 for none; those with corner `apart` are not."""
-    hit, p = np.full(len(origins), -1, np.int32), np.empty(3)
-    with nogil:
-        for i in range(len(origins)):
-            p[0], p[1], p[2] = origins[i, 0], origins[i, 1], origins[i, 2]
-            best = _ENDLESS
-            for t in range(len(corners)):
-                if corners[t, 0] == apart[i] or corners[t, 1] == apart[i] or corners[t, 2] == apart[i]:
-                    continue
-                s = _crossing(points, corners, t, p, d, e, f)
-                if 0.0 < s < best:
-                    best, hit[i] = s, t
-    return np.asarray(hit)
 
 
 def _enters(low: Floats, high: Floats, node: int, p: Floats, d: Floats, far: float) -> bool:
@@ -124,31 +86,13 @@ def first_above(
     points: Floats, corners: Ints, node_low: Floats, node_high: Floats, order: Ints,
     origins: Floats, apart: Ints, d: Floats, e: Floats, f: Floats,
 ) -> Ints:  # fmt: skip
-    """As first_above_of_all, through the tree of boxes."""
+    """The first triangle that a ray along d meets from each origin, -1 for none; those with corner `apart` are not."""
     hit, p = np.empty(len(origins), np.int32), np.empty(3)
     with nogil:
         for i in range(len(origins)):
             p[0], p[1], p[2] = origins[i, 0], origins[i, 1], origins[i, 2]
             _, hit[i] = first_hit(points, corners, node_low, node_high, order, p, apart[i], d, e, f, _ENDLESS)
     return np.asarray(hit)
-
-
-def wet_pieces(corners: Ints, label: Ints) -> Ints:
-    """For each point that the liquid may reach (label OPEN) a point that names its piece of skin; -1 for the rest."""
-    open_air = OPEN
-    parent, piece = np.arange(len(label), dtype=np.int32), np.full(len(label), -1, np.int32)
-    with nogil:
-        for t in range(len(corners)):
-            for j in range(3):
-                u, v = corners[t, j], corners[t, (j + 1) % 3]
-                if label[u] == open_air and label[v] == open_air:
-                    one, two = topology_loops.root_of(parent, u), topology_loops.root_of(parent, v)
-                    if one != two:
-                        parent[one] = two
-        for v in range(len(label)):
-            if label[v] == open_air:
-                piece[v] = topology_loops.root_of(parent, v)
-    return np.asarray(piece)
 
 
 def _unit_normal(points: Floats, corners: Ints, t: int, n: Floats) -> None:

@@ -11,11 +11,13 @@ from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.shape.mesh.boxes import BoxTree
 from areacalc.shape.mesh.boxes_loops import triangle_boxes
 from areacalc.shape.mesh.rounding import rounding_mm
-from areacalc.surface.air.air_loops import outgoing
+from areacalc.shape.mesh.topology_loops import by_label
+from areacalc.surface.air.air_loops import first_above
 from areacalc.surface.air.beyond import Beyond, beyond
 from areacalc.surface.arrangement import arranged
 from areacalc.surface.bodies import bodies
 from areacalc.surface.covering import Covering
+from areacalc.surface.features.fit import square_to
 from areacalc.surface.features.lids import lids
 from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.shut_in import lidded
@@ -68,12 +70,11 @@ class BathSkin:
 
     @cached_property
     def spokes(self) -> tuple[Ints, Ints]:
-        """The half-edges (3 * triangle + corner) that leave each point, in a row of their own: starts (p+1,), rows."""
-        return outgoing(self.corners, len(self.points))
+        """Those of its triangles."""
+        return spokes(self.corners, len(self.points))
 
     @cached_property
     def tree(self) -> BoxTree:
-        """The triangles' boxes, for rays."""
         pad = 1e-12 * float(np.abs(self.points).max(initial=1.0))
         low, high = triangle_boxes(self.points, self.corners)
         return BoxTree(low - pad, high + pad)
@@ -84,11 +85,25 @@ class BathSkin:
         normal = self.cross_mm2 / np.maximum(np.linalg.norm(self.cross_mm2, axis=1), 1e-300)[:, None]
         return self.tree.around(normal, normal)
 
+    def first_along(self, points: Ints, direction: Floats) -> Ints:
+        """The row of corners first met along a unit direction from each of the points (rows), -1 for none.
+
+        What is no farther off than rounding is beside the point, not over it: a face seen edge on can seem in the way.
+        """
+        tree, origins, across = self.tree, self.points[points] + self.rounding_mm * direction, square_to(direction)
+        return first_above(self.points, self.corners, tree.node_low, tree.node_high, tree.order, origins, points,
+                           direction, *across)  # fmt: skip
+
     @cached_property
     def cross_mm2(self) -> Floats:
         """Half the cross product of each triangle's sides: its area along its normal [mm2], (k, 3)."""
         a, b, c = (self.points[self.corners[:, j]] for j in range(3))
         return np.asarray(0.5 * np.cross(b - a, c - a))
+
+    @cached_property
+    def area_mm2(self) -> Floats:
+        """The area of each triangle (k,)."""
+        return np.asarray(np.sqrt(np.einsum("ij,ij->i", self.cross_mm2, self.cross_mm2)))
 
     def share(self, area_mm2: Floats) -> Floats:
         """Areas of these triangles (k,) as shares of the body's triangles (m,)."""
@@ -96,6 +111,12 @@ class BathSkin:
         part = np.bincount(self.parent[own], weights=area_mm2[own], minlength=len(self.whole_mm2))
         share: Floats = np.divide(part, self.whole_mm2, out=np.zeros(len(part)), where=self.whole_mm2 > 0)
         return share.clip(0.0, 1.0)
+
+
+def spokes(corners: Ints, count: int) -> tuple[Ints, Ints]:
+    """The half-edges (3 * triangle + corner) that leave each point, one after another: starts (count + 1,), rows."""
+    rows, start = by_label(corners.ravel(), count)
+    return start.astype(np.int32), rows.astype(np.int32)
 
 
 def bath_skin(part: Body | SurfaceMap, covering: Covering | None = None) -> BathSkin:

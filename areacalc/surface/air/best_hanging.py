@@ -1,6 +1,7 @@
 """Which way to hang a part: directions tried over the sphere and along its bores, ranked by what they do."""
 
 import heapq
+import itertools
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, fields, replace
@@ -14,10 +15,9 @@ from areacalc.surface.air.drag_out import FILM_ML_PER_M2
 from areacalc.surface.air.hanging import ACCURACY_DEG, left_in
 from areacalc.surface.air.narrow import Ways
 from areacalc.surface.air.narrow_mouths import rooms, verdicts
-from areacalc.surface.air.rays import vector
 from areacalc.surface.air.trapped_air import trapped_air
 from areacalc.surface.air.turned_axis import turned_axis
-from areacalc.surface.skin import SurfaceMap, Vector
+from areacalc.surface.skin import SurfaceMap, Vector, vector
 
 TILTS_DEG = (10.0, 20.0, 30.0, 45.0, 60.0, 75.0, 84.0)  # the last: lying, and still not level if it leans by 5
 FEW_TILTS_DEG = (20.0, 60.0)
@@ -114,7 +114,8 @@ def best_hanging(
     for tilts_deg in (TILTS_DEG, FEW_TILTS_DEG, ()):
         simple = chosen(named, tilts_deg)
         if axis is not None:
-            simple = np.array(_each_lean(simple, axis))
+            leans = {round(float(up @ axis), 4) + 0.0: up for up in simple[::-1]}  # it is the same all round
+            simple = np.array(list(leans.values())[::-1])
         if len(simple) * len(part.corners) <= (most_work or math.inf):
             break
     else:
@@ -124,7 +125,12 @@ def best_hanging(
     trial = _Trial(part, seen, wide, tuple(filled))
     turns = _distinct([turn for up in ups for turn in (up, -up)])
     most = len(turns) + (_SIDES * 2 * _LEANED if accuracy_deg > 0.0 else 0)
-    told = _Told(progress, most)
+    done = itertools.count(1)
+
+    def told() -> None:
+        if progress is not None:
+            progress(next(done), most)
+
     found = dict(zip(map(_key, turns), trial.outcomes(turns, told), strict=True))
     outcomes = [_both(found[_key(up)], found[_key(-up)]) for up in ups]
     queue = []
@@ -141,7 +147,9 @@ def best_hanging(
         else:
             heapq.heappush(queue, (trial.worth(first), index, first))
             break
-    told.end()
+    if progress is not None:
+        count = next(done) - 1
+        progress(count, count)
     return tuple(ranked for _, _, ranked in sorted(queue, key=lambda each: (each[2].most is None, *each[:2])))
 
 
@@ -156,20 +164,6 @@ def one_way(
     return replace(ranked, most=trial.leaned(ranked, accuracy_deg)) if accuracy_deg > 0.0 else ranked
 
 
-class _Told:
-    def __init__(self, progress: Progress | None, most: int) -> None:
-        self.progress, self.most, self.done = progress, most, 0
-
-    def one_more(self) -> None:
-        self.done += 1
-        if self.progress is not None:
-            self.progress(self.done, self.most)
-
-    def end(self) -> None:
-        if self.progress is not None:
-            self.progress(self.done, self.done)
-
-
 @dataclass(frozen=True, eq=False)
 class _Trial:
     part: BathSkin
@@ -177,19 +171,18 @@ class _Trial:
     wide: Ways | None
     filled: tuple[str, ...] = ()
 
-    def outcomes(self, ups: Sequence[Floats], told: _Told | None = None) -> list[HangingOutcome]:
+    def outcomes(self, ups: Sequence[Floats], told: Callable[[], None] = lambda: None) -> list[HangingOutcome]:
         """What each direction traps, two at a time; what it carries out is that of its opposite."""
         from concurrent.futures import ThreadPoolExecutor
 
         part = self.part
-        _ = part.spokes, part.tree, part.cross_mm2, part.true_share, rooms(part)  # once, before the threads share them
+        _ = part.spokes, part.tree, part.area_mm2, part.true_share, rooms(part)  # once, before the threads share them
         done = []
         with ThreadPoolExecutor(2) as pool:
             try:
                 for outcome in pool.map(self._air, ups):
                     done.append(outcome)
-                    if told is not None:
-                        told.one_more()
+                    told()
             except BaseException:  # whoever stops it should not wait for the rest
                 pool.shutdown(wait=True, cancel_futures=True)
                 raise
@@ -209,7 +202,7 @@ class _Trial:
         """The triangles of the narrow bores and chambers in which surface tension holds the air."""
         return [v.room.rows for v in verdicts(self.part, up, 0.0, self.filled) if v.stays]
 
-    def leaned(self, ranked: Ranked, accuracy_deg: float, told: _Told | None = None) -> HangingOutcome:
+    def leaned(self, ranked: Ranked, accuracy_deg: float, told: Callable[[], None] = lambda: None) -> HangingOutcome:
         """The worst of a direction and of leaning it to four sides, figure by figure."""
         ups = [tilted(np.asarray(ranked.up), accuracy_deg, k * 360.0 / _SIDES) for k in range(_SIDES)]
         found = self.outcomes([turn for up in ups for turn in (up, -up)], told)
@@ -261,11 +254,6 @@ def _worst(outcomes: Sequence[HangingOutcome]) -> HangingOutcome:
 
 def _both(air: HangingOutcome, liquid: HangingOutcome) -> HangingOutcome:
     return HangingOutcome(air.dry_mm2, air.air_mm3, liquid.carried_mm3, air.marks_mm2 + liquid.marks_mm2, air.bare_mm2)
-
-
-def _each_lean(ups: Floats, axis: Floats) -> list[Floats]:
-    """The directions of a turned part without those that lean as one before: it is the same all round."""
-    return list({round(float(up @ axis), 4) + 0.0: up for up in ups[::-1]}.values())[::-1]
 
 
 def _distinct(ups: Iterable[Floats]) -> list[Floats]:

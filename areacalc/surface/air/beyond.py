@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.mesh.measure_loops import normals
 from areacalc.shape.mesh.topology_loops import pair_edges
 from areacalc.surface.features.fit import distances, gradients
 from areacalc.surface.skin import SurfaceMap
@@ -90,12 +91,11 @@ def _lift(surface: Surface, points: Floats, corners: Ints, rows: Ints, made: Bey
 
 def _bend_mm(points: Floats, corners: Ints, rows: Ints, across: Ints) -> Floats:
     """How far a free form may lie off some of its triangles: as far as an arc that bends as they do."""
-    ring = points[corners]
-    normal = np.cross(ring[:, 1] - ring[:, 0], ring[:, 2] - ring[:, 0])
-    normal /= np.maximum(np.linalg.norm(normal, axis=1), 1e-300)[:, None]
+    normal, _ = normals(points, corners)
     beside = across[rows]
     turn = np.arccos(np.einsum("ki,kji->kj", normal[rows], normal[beside]).clip(-1.0, 1.0))
     turn[(beside < 0) | (turn > _SMOOTH_RAD)] = 0.0
-    side = np.linalg.norm(np.roll(ring[rows], -1, axis=1) - ring[rows], axis=2).max(axis=1)
+    ring = points[corners[rows]]
+    side = np.linalg.norm(np.roll(ring, -1, axis=1) - ring, axis=2).max(axis=1)
     bend: Floats = turn.max(axis=1) * side / 8.0
     return bend

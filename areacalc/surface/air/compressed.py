@@ -50,7 +50,7 @@ def _risen(air: Trapped, pocket: Pocket, rows: Ints, surface_mm: float, under: U
     skin = air.skin
     cross = skin.cross_mm2[rows]
     height = skin.points[skin.corners[rows]] @ air.up
-    whole = np.sqrt(np.einsum("ij,ij->i", cross, cross))
+    whole = skin.area_mm2[rows]
     # what lies below the level and is reached through its air alone keeps its own
     below = (air.dry_mm2[rows] >= whole * (1.0 - 1e-12)) & (height.min(axis=1) < pocket.level_mm)
     kept = pocket.volume_mm3 - _volume(height[~below], cross[~below] @ air.up, pocket.level_mm)

@@ -7,8 +7,8 @@ import numpy as np
 
 from areacalc.errors import BadInput, Field, UnknownName
 from areacalc.shape.kinds import Floats
-from areacalc.surface.air.rays import across, vector
-from areacalc.surface.skin import SurfaceMap, Vector
+from areacalc.surface.features.fit import square_to
+from areacalc.surface.skin import SurfaceMap, Vector, vector
 
 _HOW = "write three numbers such as 0,0,1, an axis such as z+ or x-, or a bore such as bore-1 (its mouth up)"
 _AXIS = re.compile(r"(?:([xyz])([+-])|([+-])([xyz]))$", re.I)
@@ -53,7 +53,7 @@ def tilted(up: Floats, tilt_deg: float, towards_deg: float = 0.0) -> Floats:
     >>> tilted(np.array([0.0, 0.0, 1.0]), 90.0).round(9).tolist()
     [0.0, 1.0, 0.0]
     """
-    one, two = across(up)
+    one, two = square_to(up)
     lean = math.cos(math.radians(towards_deg)) * one + math.sin(math.radians(towards_deg)) * two
     made: Floats = math.cos(math.radians(tilt_deg)) * up + math.sin(math.radians(tilt_deg)) * lean
     return made

@@ -9,8 +9,8 @@ import shapely
 
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.air.hanging import Hanging
-from areacalc.surface.air.rays import across
 from areacalc.surface.air.trapped_air import Trapped
+from areacalc.surface.features.fit import square_to
 from areacalc.surface.skin import SurfaceMap
 
 _OFF = 1e-7  # of the size: the cut keeps this far from any corner that lies on it
@@ -59,39 +59,33 @@ def strip(hung: Hanging, named: SurfaceMap | None = None, steps: int = 0) -> Str
     pad = _MARGIN * float((high - low).max())
     box = (float(low[0]) - pad, float(low[1]) - pad, float(high[0]) + pad, float(high[1]) + 2 * pad)
     room = shapely.box(*box).difference(metal)
-    segments, owner = flat, row
-    air = _rooms(room, segments, hung.air, owner, box, below=False)
-    cups = _rooms(room, segments, hung.liquid, owner, box, below=True)
+    air = _rooms(room, flat, hung.air, row, box, below=False)
+    cups = _rooms(room, flat, hung.liquid, row, box, below=True)
     first, last = float(low[1]) - 0.5 * pad, float(high[1]) + pad
     last = last if hung.line_mm is None else hung.line_mm
     between = [float(low[1]) + share * float(high[1] - low[1]) for share in _STEPS]
     levels = [first, *between, last] if steps == 0 else np.linspace(first, last, steps).tolist()
     deepest = Moment.UNDER if hung.line_mm is None else Moment.AT_LINE
     moments = [Moment.ABOVE, *[Moment.GOING_UNDER] * (len(levels) - 2), deepest]
-    frames = [_down(moment, level, room, air, cups, box) for moment, level in zip(moments, levels, strict=True)]
+    frames = [_frame(moment, level, room, air, cups, box) for moment, level in zip(moments, levels, strict=True)]
     full = [(place, brim) for place, brim in cups if brim < last]
     if steps:
-        frames += [_up(level, room, air, full, box) for level in levels[-2:0:-1]]
+        frames += [_frame(Moment.COMING_UP, level, room, air, full, box) for level in levels[-2:0:-1]]
     held = shapely.union_all([place for place, _ in full])
     bath = room.intersection(shapely.box(box[0], box[1], box[2], levels[0]))
     frames.append(Frame(Moment.LIFTED_OUT, shapely.union_all([held, bath]), shapely.Polygon()))
     return Strip(metal, tuple(frames), box)
 
 
-def _down(moment: Moment, level: float, room: Any, air: list[tuple[Any, float]], cups: list[tuple[Any, float]],
-          box: tuple[float, float, float, float]) -> Frame:  # fmt: skip
+def _frame(moment: Moment, level: float, room: Any, air: list[tuple[Any, float]], cups: list[tuple[Any, float]],
+           box: tuple[float, float, float, float]) -> Frame:  # fmt: skip
+    """Cups whose brim stands above the level are still empty as the part goes down, and full as it comes up."""
     liquid = room.intersection(shapely.box(box[0], box[1], box[2], level))
     caught = shapely.union_all([place for place, brim in air if brim < level])
-    empty = shapely.union_all([place for place, brim in cups if brim >= level])
-    return Frame(moment, liquid.difference(caught).difference(empty), caught)
-
-
-def _up(level: float, room: Any, air: list[tuple[Any, float]], cups: list[tuple[Any, float]],
-        box: tuple[float, float, float, float]) -> Frame:  # fmt: skip
-    caught = shapely.union_all([place for place, brim in air if brim < level])
-    held = shapely.union_all([place for place, brim in cups if brim >= level])
-    liquid = room.intersection(shapely.box(box[0], box[1], box[2], level))
-    return Frame(Moment.COMING_UP, shapely.union_all([liquid, held]).difference(caught), caught)
+    above = shapely.union_all([place for place, brim in cups if brim >= level])
+    if moment is Moment.COMING_UP:
+        return Frame(moment, shapely.union_all([liquid, above]).difference(caught), caught)
+    return Frame(moment, liquid.difference(caught).difference(above), caught)
 
 
 def _plane(hung: Hanging, named: SurfaceMap | None) -> tuple[Floats, Floats]:
@@ -108,7 +102,7 @@ def _plane(hung: Hanging, named: SurfaceMap | None) -> tuple[Floats, Floats]:
     if pockets:
         through = np.asarray(pockets[0].middle)
     if float(np.linalg.norm(right)) < 1e-3:
-        right = max(across(up), key=lambda each: float(np.ptp(skin.points @ each)))
+        right = max(square_to(up), key=lambda each: float(np.ptp(skin.points @ each)))
     return right / np.linalg.norm(right), through
 
 
@@ -164,13 +158,13 @@ def _rooms(room: Any, segments: Floats, found: Trapped, owner: Ints, box: tuple[
         space = room.intersection(shapely.box(*half))
         near = shapely.buffer(wall, _NEAR * size)
         parts = [part for part in shapely.get_parts(space) if part.intersects(near).any()]
-        parts = [part for part in parts if part.area > 0.0 and not _outside(part, box, below)]
+        parts = [part for part in parts if part.area > 0.0 and not _outside(part, box)]
         if parts:
             rooms.append((shapely.union_all(parts), level))
     return rooms
 
 
-def _outside(part: Any, box: tuple[float, float, float, float], below: bool) -> bool:
+def _outside(part: Any, box: tuple[float, float, float, float]) -> bool:
     """Whether a room reaches the edge of the picture: then it only touches the pocket's brim."""
     left, bottom, right, top = part.bounds
     return bool(left <= box[0] or right >= box[2] or bottom <= box[1] or top >= box[3])

@@ -18,14 +18,13 @@ from areacalc.surface.air.bath_skin import BathSkin, bath_skin
 from areacalc.surface.air.compressed import Under, compressed
 from areacalc.surface.air.direction import tilted
 from areacalc.surface.air.fills import FREE_MM, HOLDS_MM, Fill
-from areacalc.surface.air.liquid_line import LiquidLine, above_line, airlocked_under
+from areacalc.surface.air.liquid_line import LiquidLine, dry_at_line
 from areacalc.surface.air.narrow import LEAST_GAP_MM, Ways, wide_ways, width_at_mm
 from areacalc.surface.air.narrow_mouths import Facing, FillVerdict, alike, verdicts
-from areacalc.surface.air.rays import vector
 from areacalc.surface.air.trapped_air import Trapped, carried_liquid, trapped_air, unit
-from areacalc.surface.air.water_trap import leaky, without
+from areacalc.surface.air.vent import leaky, without
 from areacalc.surface.notes import SurfaceNote
-from areacalc.surface.skin import DryShare, State, Vector
+from areacalc.surface.skin import DryShare, State, Vector, vector
 from areacalc.surface.wetted import bare_areas
 
 if TYPE_CHECKING:
@@ -217,11 +216,10 @@ def hanging(
     line: LiquidLine | None = None,
     accuracy_deg: float = ACCURACY_DEG,
     gap_mm: float = LEAST_GAP_MM,
-    wide: Ways | None = None,
     under: Under | None = None,
     filled: Iterable[str] = (),
 ) -> Hanging:
-    """Everything about one way to hang a part. `wide`: narrow.wide_ways for that gap, where it is known already.
+    """Everything about one way to hang a part.
 
     under: how deep the part goes, for air that is pressed together; None leaves it as large as it was shut in.
     filled: the names of narrow bores that a person fills before the part goes under.
@@ -229,7 +227,7 @@ def hanging(
     """
     skin = part if isinstance(part, BathSkin) else bath_skin(part)
     upright = unit(up)
-    ways = wide if wide is not None else wide_ways(skin, gap_mm)
+    ways = wide_ways(skin, gap_mm)
     leaned = [tilted(upright, share * accuracy_deg, k * 360.0 / COMPASS) for share in LEANS for k in range(COMPASS)]
     if accuracy_deg <= 0.0:
         leaned = []
@@ -271,5 +269,4 @@ def _dry(air: Trapped, line: LiquidLine | None, ways: Ways | None) -> Case:
     skin = air.skin
     height = line.height_mm(skin.points[skin.corners] @ air.up)
     held = carried_liquid(skin, air.up, wide=ways)
-    over = above_line(air, held, height)
-    return Case(air, airlocked_under(air, over, height), over)
+    return Case(air, *dry_at_line(air, held, height))

@@ -3,6 +3,7 @@
 import numpy as np
 
 from areacalc.shape.kinds import Floats
+from areacalc.surface.features.fit import square_to
 
 
 def narrow_side(vertices: Floats, up: tuple[float, float, float]) -> Floats:
@@ -17,10 +18,7 @@ def narrow_side(vertices: Floats, up: tuple[float, float, float]) -> Floats:
     """
     from scipy.spatial import ConvexHull
 
-    axis = np.asarray(up, float)
-    one = np.cross(axis, np.eye(3)[np.argmin(np.abs(axis))])
-    one /= np.linalg.norm(one)
-    two = np.cross(axis, one)
+    one, two = square_to(np.asarray(up, float))
     flat = vertices @ np.stack([one, two], axis=1)
     ring = flat[ConvexHull(flat).vertices]
     edges = np.roll(ring, -1, axis=0) - ring

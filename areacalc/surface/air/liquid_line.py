@@ -43,8 +43,9 @@ def line(words: str, where: str = Field.LIQUID_LINE) -> LiquidLine:
     return LiquidLine(under_top_mm=length) if found["depth"] else LiquidLine(from_lowest_mm=length)
 
 
-def above_line(air: Trapped, held: Trapped, line_mm: float) -> Floats:
-    """The area of each triangle of the skin (k,) that a liquid line at this height along up leaves dry.
+def dry_at_line(air: Trapped, held: Trapped, line_mm: float) -> tuple[Floats, Floats]:
+    """The area of each triangle of the skin (k,) that trapped air keeps dry under a liquid line at this height along
+    up, and what the line leaves dry.
 
     air: what is trapped going down; held: what is carried coming up the same way. Dry are all above the line, and the
     cups under it whose brims stand out of the liquid, into which none runs.
@@ -52,22 +53,12 @@ def above_line(air: Trapped, held: Trapped, line_mm: float) -> Floats:
     skin = air.skin
     over = skin.points @ air.up - line_mm
     share, _ = above(over[skin.corners], skin.rounding_mm)
-    whole = np.sqrt(np.einsum("ij,ij->i", skin.cross_mm2, skin.cross_mm2))
+    whole = skin.area_mm2
     out = np.array([-pocket.level_mm > line_mm for pocket in held.pockets] + [False])
-    dry: Floats = np.where(out[held.pocket_of], whole, share * whole)
-    return dry
-
-
-def airlocked_under(air: Trapped, above_mm2: Floats, line_mm: float) -> Floats:
-    """The area of each triangle (k,) under the line that trapped air keeps dry, with what above_line gives."""
+    above_mm2: Floats = np.where(out[held.pocket_of], whole, share * whole)
     if not air.pockets:
-        return air.dry_mm2
-    skin = air.skin
-    over = skin.points @ air.up - line_mm
-    share, _ = above(over[skin.corners], skin.rounding_mm)
-    whole = np.sqrt(np.einsum("ij,ij->i", skin.cross_mm2, skin.cross_mm2))
+        return air.dry_mm2, above_mm2
     high = np.array([pocket.level_mm >= line_mm for pocket in air.pockets] + [True])[air.pocket_of]
     # both are cut off from the top of a triangle: what the line takes is taken from the pocket's
     under = np.where(high, 0.0, air.dry_mm2 - share * whole)
-    left: Floats = np.minimum(under, whole - above_mm2).clip(min=0.0)
-    return left
+    return np.minimum(under, whole - above_mm2).clip(min=0.0), above_mm2

@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.kinds import Floats, Ints
-from areacalc.surface.air.air_loops import chords, clearances, outgoing
-from areacalc.surface.air.bath_skin import BathSkin
+from areacalc.surface.air.air_loops import chords, clearances
+from areacalc.surface.air.bath_skin import BathSkin, spokes
 
 LEAST_GAP_MM = 0.2  # chosen: a bubble in so narrow a slit is held by its own surface; both readings are in the bounds
 _SAMPLES = np.array([[1.0, 1.0, 1.0], [0.9, 0.05, 0.05], [0.05, 0.9, 0.05], [0.05, 0.05, 0.9]])
@@ -28,7 +28,6 @@ class Ways:
 
 
 def all_ways(skin: BathSkin) -> Ways:
-    """Every triangle of the skin."""
     return Ways(skin.corners, skin.spokes)
 
 
@@ -43,7 +42,7 @@ def wide_ways(skin: BathSkin, gap_mm: float) -> Ways | None:
     _shut_ends(skin, shut, gap_mm)
     clear = skin.corners[~shut]
     corners = np.concatenate([clear, clear[:, ::-1], _rims(skin, shut, facing, gap_mm)]).astype(np.int32)
-    return Ways(corners, outgoing(corners, len(skin.points)))
+    return Ways(corners, spokes(corners, len(skin.points)))
 
 
 def _across(skin: BathSkin, gap_mm: float) -> tuple[Floats, Ints]:

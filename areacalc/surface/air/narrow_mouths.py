@@ -96,7 +96,6 @@ class FillVerdict:
 
     @property
     def helps(self) -> tuple[Help, ...]:
-        """What gets the air out, the best first."""
         if self.fill in (Fill.FILLS, Fill.BY_HAND):
             return ()
         if len(self.room.mouths) > 1:

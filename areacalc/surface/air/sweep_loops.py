@@ -27,13 +27,7 @@ def peaks(corners: Ints, points: Floats, up: Floats, height: Floats, start: Ints
     count = 0
     with nogil:
         for v in range(len(points)):
-            top = start[v] < start[v + 1]
-            for i in range(start[v], start[v + 1]):
-                t, j = rows[i] // 3, rows[i] % 3
-                if _over(height, corners[t, (j + 1) % 3], v) or _over(height, corners[t, (j + 2) % 3], v):
-                    top = False
-                    break
-            if not top:
+            if start[v] == start[v + 1] or not _top(corners, height, start, rows, v):
                 continue
             over = 0.0
             for i in range(start[v], start[v + 1]):

@@ -6,7 +6,7 @@ height at which what is joined meets open air is the level of a pocket. Derived:
 space around the part gain a piece only at a local maximum and join only at a saddle, both on the skin.
 
 What lies below a pocket and hangs together with the liquid through its air alone stays dry with it. A vent that first
-runs down and then up is taken as shut; water_trap tells which pockets might lose air by one.
+runs down and then up is taken as shut; vent.leaky tells which pockets might lose air by one.
 """
 
 from dataclasses import dataclass
@@ -14,14 +14,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from areacalc.errors import BadInput, Field
-from areacalc.shape.body import Body
-from areacalc.shape.kinds import Floats, Ints, Note
+from areacalc.shape.body import Body, summed
+from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.air.bath_skin import BathSkin, bath_skin
 from areacalc.surface.air.level_clip import above
 from areacalc.surface.air.narrow import Ways
 from areacalc.surface.air.pocket_labels import Labels, labels
-from areacalc.surface.air.rays import vector
-from areacalc.surface.skin import Vector
+from areacalc.surface.skin import Vector, vector
 
 LEAST_VOLUME_MM3 = 1e-3  # a bubble 0.12 mm across
 LEAST_DEPTH_MM = 0.02
@@ -63,7 +62,6 @@ class Trapped:
     pocket_of: Ints
     dry_mm2: Floats
     small_mm2: float = 0.0
-    notes: tuple[Note, ...] = ()
 
     @property
     def area_mm2(self) -> float:
@@ -72,23 +70,15 @@ class Trapped:
 
     @property
     def volume_mm3(self) -> float:
-        """The volume of all pockets."""
         return float(sum(pocket.volume_mm3 for pocket in self.pockets))
 
     @property
     def doubt_mm3(self) -> float:
-        """How far the volume may be off where facets stand for curved surfaces."""
         return float(sum(pocket.doubt_mm3 for pocket in self.pockets))
 
     @property
     def doubt_mm2(self) -> float:
-        """How far the area may be off where facets stand for curved surfaces."""
         return float(sum(pocket.doubt_mm2 for pocket in self.pockets))
-
-    @property
-    def share(self) -> Floats:
-        """The share of each of the body's triangles that the pockets touch (m,)."""
-        return self.skin.share(self.dry_mm2)
 
 
 def trapped_air(
@@ -101,31 +91,24 @@ def trapped_air(
     """The air that stays in a part under liquid, with `up` (in the part's own axes) pointing up.
 
     `wide`: the ways that air can pass (narrow.wide_ways), all of them for None. Pockets under the least volume or
-    depth are left out and their area told in small_mm2. An open skin traps nothing,
-    and the notes say that it could not be told. Raises BadInput for a direction without length.
+    depth are left out and their area told in small_mm2. An open skin traps nothing, and its notes say why. Raises
+    BadInput for a direction without length.
     """
     skin = part if isinstance(part, BathSkin) else bath_skin(part)
     direction = unit(up)
     height = skin.points @ direction
     found = None if skin.open else labels(skin, direction, height, wide)
     if found is None or not (found.of >= 0).any():
-        none = np.full(len(skin.corners), -1, np.int32), np.zeros(len(skin.corners))
-        return Trapped(direction, skin, (), *none, 0.0, skin.notes)
+        return Trapped(direction, skin, (), np.full(len(skin.corners), -1, np.int32), np.zeros(len(skin.corners)))
     return _measured(skin, direction, height, found, least_volume_mm3, least_depth_mm)
 
 
-def carried_liquid(
-    part: Body | BathSkin,
-    up: Vector | Floats,
-    least_volume_mm3: float = LEAST_VOLUME_MM3,
-    least_depth_mm: float = LEAST_DEPTH_MM,
-    wide: Ways | None = None,
-) -> Trapped:
+def carried_liquid(part: Body | BathSkin, up: Vector | Floats, wide: Ways | None = None) -> Trapped:
     """The liquid that stays in a part lifted out, `up` pointing up: air trapped with gravity turned over.
 
     The levels of the pockets are heights along -up.
     """
-    return trapped_air(part, -unit(up), least_volume_mm3, least_depth_mm, wide)
+    return trapped_air(part, -unit(up), wide=wide)
 
 
 def unit(up: Vector | Floats) -> Floats:
@@ -155,13 +138,13 @@ def _measured(
         lost = found.lost[skin.corners[rows]].any(axis=1)
         share[lost], mean[lost] = 1.0, over[lost].mean(axis=1)
     cross = skin.cross_mm2[rows]
-    whole = np.sqrt(np.einsum("ij,ij->i", cross, cross))
+    whole = skin.area_mm2[rows]
     area = share * whole
     count = len(names)
     own = skin.parent[rows] >= 0
     beyond = skin.beyond
-    areas = np.bincount(pocket[own], weights=(area * beyond.swell[rows])[own], minlength=count)
-    volumes = np.bincount(pocket, weights=-mean * (cross @ up) - area * beyond.lift_mm[rows], minlength=count)
+    areas = summed((area * beyond.swell[rows])[own], pocket[own], count)
+    volumes = summed(-mean * (cross @ up) - area * beyond.lift_mm[rows], pocket, count)
     depth, top = _deepest(height, found.of, number, level)
     real = (depth >= skin.rounding_mm) & (volumes > 0.0)
     kept = real & (volumes >= least_volume) & (depth >= least_depth)
@@ -177,16 +160,16 @@ def _measured(
     pocket_of[rows] = told
     dry = np.zeros(len(skin.corners))
     dry[rows] = np.where(mine, area, 0.0)
-    weight = np.maximum(np.bincount(pocket, weights=area, minlength=count), 1e-300)
+    weight = np.maximum(summed(area, pocket, count), 1e-300)
     centre = skin.points[skin.corners[rows]].mean(axis=1)
-    middle = np.stack([np.bincount(pocket, weights=area * centre[:, i], minlength=count) / weight for i in range(3)], 1)
+    middle = summed(area[:, None] * centre, pocket, count) / weight[:, None]
     pockets = tuple(
         Pocket(float(areas[i]), float(volumes[i]), float(level[i]), float(depth[i]),
                vector(skin.points[found.gate[names[i]]]), vector(middle[i]),
                vector(skin.points[top[i]]), int(found.gate[names[i]]), float(doubt_mm3[row]), float(doubt_mm2[row]))
         for row, i in enumerate(order)
     )  # fmt: skip
-    return Trapped(up, skin, pockets, pocket_of, dry, float(areas[real & ~kept].sum()), skin.notes)
+    return Trapped(up, skin, pockets, pocket_of, dry, float(areas[real & ~kept].sum()))
 
 
 def _doubts(
@@ -198,13 +181,13 @@ def _doubts(
     """
     beyond, count = skin.beyond, len(gates)
     brim = np.array([_off_mm(skin, up, gate) for gate in gates.tolist()])
-    plane = np.abs(np.bincount(pocket, weights=share * (skin.cross_mm2[rows] @ up), minlength=count))
-    volume: Floats = np.bincount(pocket, weights=share * whole * beyond.doubt_mm[rows], minlength=count) + plane * brim
+    plane = np.abs(summed(share * (skin.cross_mm2[rows] @ up), pocket, count))
+    volume = summed(share * whole * beyond.doubt_mm[rows], pocket, count) + plane * brim
     met = np.abs(over).min(axis=1) < brim[pocket]
     met |= (over.min(axis=1) < 0.0) & (over.max(axis=1) > 0.0)
     moved = np.minimum(brim[pocket] / np.maximum(np.ptp(over, axis=1), 1e-300), 1.0)
     walls = whole * (np.where(met, moved, 0.0) + share * beyond.swell_doubt[rows])
-    return volume, np.bincount(pocket, weights=walls, minlength=count).astype(np.float64)
+    return volume, summed(walls, pocket, count)
 
 
 def _off_mm(skin: BathSkin, up: Floats, gate: int) -> float:

@@ -2,55 +2,84 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.body import cross, summed
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Surface
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.patches import PatchCut
 
-JAGGED = 0.5
-"""Of its radius: how far a mouth's rim may lie off a plane and still have a height."""
+JAGGED = 0.5  # of its radius: how far a mouth's rim may lie off a plane and still have a height
 
 
 @dataclass(frozen=True, eq=False)
 class Borders:
-    """The half-edges where two patches meet: triangle, corner, the patch on its own side and the other one (b,)."""
+    """The half-edges where two patches meet: triangle, corner, the patch on its own side and the other one (b,), -1 at
+    an open edge."""
 
+    mesh: Creases
     triangle: Ints
     corner: Ints
     patch: Ints
     other: Ints
 
+    @classmethod
+    def of(cls, mesh: Creases, patch_of: Ints) -> Borders:
+        """All half-edges whose neighbour belongs to another patch."""
+        theirs = np.where(mesh.across >= 0, patch_of[np.maximum(mesh.across, 0)], -1)
+        tri, corner = np.nonzero(theirs != patch_of[:, None])
+        return cls(mesh, tri, corner, patch_of[tri], theirs[tri, corner])
 
-def borders(skin: Creases, patch_of: Ints) -> Borders:
-    """All half-edges whose neighbour belongs to another patch; other is -1 at an open edge."""
-    theirs = np.where(skin.across >= 0, patch_of[np.maximum(skin.across, 0)], -1)
-    tri, corner = np.nonzero(theirs != patch_of[:, None])
-    return Borders(tri, corner, patch_of[tri], theirs[tri, corner])
+    def only(self, rows: Ints) -> Borders:
+        return Borders(self.mesh, self.triangle[rows], self.corner[rows], self.patch[rows], self.other[rows])
+
+    @cached_property
+    def inner(self) -> NDArray[np.bool_]:
+        """Which have a patch on the other side."""
+        return np.asarray(self.other >= 0)
+
+    @cached_property
+    def beside(self) -> Ints:
+        """The patch on the other side, any at an open edge."""
+        return np.maximum(self.other, 0)
+
+    @cached_property
+    def ends(self) -> Ints:
+        """The points that they run from and to (b, 2)."""
+        corners = self.mesh.corners
+        return np.stack([corners[self.triangle, self.corner], corners[self.triangle, (self.corner + 1) % 3]], axis=1)
+
+    @cached_property
+    def places(self) -> Floats:
+        """Where their ends are (b, 2, 3) [mm]."""
+        return np.asarray(self.mesh.points[self.ends])
+
+    @cached_property
+    def length_mm(self) -> Floats:
+        return np.asarray(np.linalg.norm(self.places[:, 1] - self.places[:, 0], axis=1))
+
+    @cached_property
+    def bend(self) -> Floats:
+        """How far the skin bends there [rad], as Creases.angle."""
+        return np.asarray(self.mesh.angle[self.triangle, self.corner])
+
+    @cached_property
+    def names(self) -> Ints:
+        """One number for both half-edges of an edge (b,)."""
+        ends = np.sort(self.ends, axis=1)
+        return np.asarray(ends[:, 0].astype(np.int64) * len(self.mesh.points) + ends[:, 1])
 
 
-def ends_of(skin: Creases, edge: Borders) -> Ints:
-    """The points that half-edges run from and to (b, 2)."""
-    corner = edge.corner
-    return np.stack([skin.corners[edge.triangle, corner], skin.corners[edge.triangle, (corner + 1) % 3]], axis=1)
-
-
-def border_names(skin: Creases, edge: Borders) -> Ints:
-    """One number for both half-edges of an edge (b,)."""
-    ends = np.sort(ends_of(skin, edge), axis=1)
-    return np.asarray(ends[:, 0].astype(np.int64) * len(skin.points) + ends[:, 1])
-
-
-def loops(skin: Creases, edge: Borders, owner: Ints) -> Ints:
+def loops(edge: Borders, owner: Ints) -> Ints:
     """Number the loops that half-edges with one owner form through shared points: (b,) the loop of each."""
     if len(owner) == 0:
         return np.zeros(0, np.int32)
-    keys = owner.astype(np.int64)[:, None] * len(skin.points) + ends_of(skin, edge)
+    keys = owner.astype(np.int64)[:, None] * len(edge.mesh.points) + edge.ends
     _, node = np.unique(keys, return_inverse=True)
     node = node.reshape(-1, 2)
     _, label = connected(int(node.max()) + 1, *node.T)
@@ -79,21 +108,19 @@ class Rims:
     winds: NDArray[np.bool_]
 
     @classmethod
-    def of(cls, skin: Creases, cut: PatchCut, edge: Borders) -> Rims:
-        """The loops of the borders of a cut skin."""
-        loop = loops(skin, edge, edge.patch)
+    def of(cls, edge: Borders, surfaces: Sequence[Surface]) -> Rims:
+        """The loops of the borders of patches on these surfaces."""
+        loop = loops(edge, edge.patch)
         count = int(loop.max(initial=-1)) + 1
         patch = np.zeros(count, np.int32)
         patch[loop] = edge.patch
-        point = np.array([s.point for s in cut.surfaces])[edge.patch]
-        axis = np.array([s.direction for s in cut.surfaces])[edge.patch]
-        ends = skin.points[ends_of(skin, edge)]
-        length = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
-        turn, height, swept = about(ends - point[:, None], axis)
-        middle = ends.mean(axis=1) - point - height[:, None] * axis
+        point = np.array([s.point for s in surfaces])[edge.patch]
+        axis = np.array([s.direction for s in surfaces])[edge.patch]
+        turn, height, swept = about(edge.places - point[:, None], axis)
+        middle = edge.places.mean(axis=1) - point - height[:, None] * axis
         radius = summed(np.linalg.norm(middle, axis=1), loop, count) / np.bincount(loop, minlength=count)
         winds = np.abs(summed(turn, loop, count)) > np.pi
-        lengths, sweeps = summed(length, loop, count), summed(swept, loop, count)
+        lengths, sweeps = summed(edge.length_mm, loop, count), summed(swept, loop, count)
         return cls(loop, turn, height, middle, patch, radius, lengths, sweeps, winds)
 
     def ends_mm(self, plain: NDArray[np.bool_], patches: int) -> Floats:

@@ -19,20 +19,15 @@ from numpy.typing import NDArray
 from areacalc.shape.kinds import Floats, Ints, SurfaceKind
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology_loops import by_label
-from areacalc.surface.features.arcs import held, in_pairs
 from areacalc.surface.features.axes import AXIAL, coaxial
-from areacalc.surface.features.border import Borders
-from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.patches import PatchCut
-from areacalc.surface.features.walls import BORE_COVER, Walls
+from areacalc.surface.features.walls import BORE_COVER, Walls, held, in_pairs
 
-SLACK = 1e-3
-"""Of its radius: how far out of a wall what lies inside it may reach."""
+SLACK = 1e-3  # of its radius: how far out of a wall what lies inside it may reach
 BESIDE = 0.5
 """Of the narrowest wall's radius: what lies no farther from the end of a wall is beside it still, as levels of a
 shoulder are."""
-ALONG = 0.99
-"""Cosine of the angle to the axis up to which a flat stands square to it."""
+ALONG = 0.99  # cosine of the angle to the axis up to which a flat stands square to it
 MOST = 0.85
 """Of a flat across the axis: this much of it inside the walls makes it theirs, though keyways lead out of it."""
 THREAD, SHALLOWEST, UNRELATED = 1.5, 0.02, 0.6
@@ -55,7 +50,6 @@ class Reach:
     near[first[p] : first[p + 1]] are the patches beside p; beyond (n,) says that one lies in a hole of p.
     """
 
-    mesh: Creases
     cut: PatchCut
     first: Ints
     near: Ints
@@ -64,17 +58,17 @@ class Reach:
     _rooms: dict[tuple[int, ...], _Room] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, mesh: Creases, cut: PatchCut, edge: Borders, host: NDArray[np.bool_]) -> Reach:
+    def of(cls, cut: PatchCut, host: NDArray[np.bool_]) -> Reach:
         """The patches beside each patch; host (b,): the half-edge lies in a loop that is a hole in its own patch."""
-        count = len(cut.surfaces)
-        inside = edge.other >= 0
+        count, edge = len(cut.surfaces), cut.edge
+        inside = edge.inner
         key = edge.patch[inside].astype(np.int64) * count + edge.other[inside]
         pairs, which = np.unique(key, return_inverse=True)
         beyond = np.zeros(len(pairs), bool)
         beyond[which.reshape(-1)[host[inside]]] = True
         one, two = np.divmod(pairs, count)
         _, first = by_label(one, count)
-        return cls(mesh, cut, first, two, beyond)
+        return cls(cut, first, two, beyond)
 
     def beside(self, p: int) -> list[tuple[int, bool]]:
         """The patches beside p, and whether they lie in a hole of it."""
@@ -84,15 +78,15 @@ class Reach:
     def size(self, p: int) -> float:
         """The diagonal of the box about a patch [mm]."""
         if p not in self._sizes:
-            corners = self.mesh.points[self.mesh.corners[self.cut.rows(p)].ravel()]
-            self._sizes[p] = float(np.linalg.norm(corners.max(axis=0) - corners.min(axis=0)))
+            corners = self.cut.corners(p)
+            self._sizes[p] = float(np.linalg.norm(corners.max(axis=(0, 1)) - corners.min(axis=(0, 1))))
         return self._sizes[p]
 
     def facing(self, p: int, axis: int) -> float:
         """How far a patch faces along the axis of another, from -1 to 1."""
         rows = self.cut.rows(p)
-        area = self.mesh.area[rows]
-        way = self.mesh.normal[rows].T @ area / max(float(area.sum()), 1e-300)
+        area = self.cut.mesh.area[rows]
+        way = self.cut.mesh.normal[rows].T @ area / max(float(area.sum()), 1e-300)
         return float(way @ np.array(self.cut.surfaces[axis].direction))
 
     def room(self, walls: Sequence[int], axis: int) -> _Room:
@@ -105,27 +99,27 @@ class Reach:
     def along(self, p: int, axis: int) -> tuple[Floats, Floats]:
         """How far out the corners of a patch lie from the axis of another, and where along it [mm]."""
         surface = self.cut.surfaces[axis]
-        w = self.mesh.points[self.mesh.corners[self.cut.rows(p)].ravel()] - np.array(surface.point)
+        w = self.cut.corners(p).reshape(-1, 3) - np.array(surface.point)
         z = w @ np.array(surface.direction)
         return np.sqrt(np.maximum(np.einsum("ij,ij->i", w, w) - z * z, 0.0)), z
 
 
-def share_within(mesh: Creases, cut: PatchCut, p: int, axis: int, radius_mm: float) -> float:
+def share_within(cut: PatchCut, p: int, axis: int, radius_mm: float) -> float:
     """The share of a patch's area that lies within a radius of the axis of another."""
-    rows, surface = cut.rows(p), cut.surfaces[axis]
-    w = np.einsum("sj,tjk->tsk", _SPREAD, mesh.points[mesh.corners[rows]]) - np.array(surface.point)
+    area, surface = cut.mesh.area[cut.rows(p)], cut.surfaces[axis]
+    w = np.einsum("sj,tjk->tsk", _SPREAD, cut.corners(p)) - np.array(surface.point)
     z = w @ np.array(surface.direction)
     near = np.einsum("tsk,tsk->ts", w, w) - z * z <= radius_mm**2
-    return float(near.mean(axis=1) @ mesh.area[rows] / max(float(mesh.area[rows].sum()), 1e-300))
+    return float(near.mean(axis=1) @ area / max(float(area.sum()), 1e-300))
 
 
-def bored(mesh: Creases, cut: PatchCut, edge: Borders, wall: Walls, host: NDArray[np.bool_]) -> Ints:
+def bored(cut: PatchCut, wall: Walls, host: NDArray[np.bool_]) -> Ints:
     """The bore that each patch belongs to (p,), numbered from 0; -1 for what no bore explains."""
     count = len(cut.surfaces)
-    core_of, axes, straight = _cores(cut, edge, wall)
+    core_of, axes, straight = _cores(cut, wall)
     if not straight[axes].any():
         return np.full(count, -1, np.int32)
-    reach = Reach.of(mesh, cut, edge, host)
+    reach = Reach.of(cut, host)
     _let_go(reach, core_of, axes, wall)
     kept = [core for core in range(len(axes)) if core_of[axes[core]] == core]
     bore_of = core_of.copy()
@@ -156,21 +150,19 @@ def _let_go(reach: Reach, core_of: Ints, axes: list[int], wall: Walls) -> None:
                 core_of[core_of == wide] = -1
 
 
-def _cores(cut: PatchCut, edge: Borders, wall: Walls) -> tuple[Ints, list[int], NDArray[np.bool_]]:
+def _cores(cut: PatchCut, wall: Walls) -> tuple[Ints, list[int], NDArray[np.bool_]]:
     """The inward patches round one axis that hang together (p,), -1 elsewhere, of each such core its main wall, and
     which patches (p,) make a bore: not a countersink alone."""
-    count = len(cut.surfaces)
-    turned = np.array([s.kind in (*AXIAL, SurfaceKind.SPHERE) for s in cut.surfaces], bool)
-    size = np.bincount(cut.patch_of, minlength=count)
-    straight = np.array([s.kind is SurfaceKind.CYLINDER for s in cut.surfaces], bool)
+    edge, count = cut.edge, len(cut.surfaces)
+    turned, straight = cut.are(*AXIAL, SurfaceKind.SPHERE), cut.are(SurfaceKind.CYLINDER)
     sloped = np.array([s.kind is SurfaceKind.CONE and s.half_angle_rad <= STEEP_RAD for s in cut.surfaces], bool)
     round_ = wall.inward & (wall.cover > BORE_COVER) & turned
-    some = np.nonzero((edge.patch < edge.other) & round_[edge.patch] & round_[np.maximum(edge.other, 0)])[0]
+    some = np.nonzero((edge.patch < edge.other) & round_[edge.patch] & round_[edge.beside])[0]
     pairs = np.unique(np.stack([edge.patch[some], edge.other[some]], axis=1), axis=0)
     pairs = pairs[[coaxial(cut.surfaces[p], cut.surfaces[q]) for p, q in pairs.tolist()]]
     _, label = connected(count, *np.concatenate([pairs.T, in_pairs(wall.wall_of)], axis=1))
     main = np.nonzero(round_)[0]
-    main = main[np.lexsort((size[main], straight[main], (straight | sloped)[main]))]
+    main = main[np.lexsort((cut.size[main], straight[main], (straight | sloped)[main]))]
     axes = dict(zip(label[main].tolist(), main.tolist(), strict=True))  # the last of each stays
     number = np.full(count, -1, np.int32)
     number[list(axes)] = np.arange(len(axes))
@@ -195,7 +187,7 @@ class _Room:
         straight = [reach.cut.surfaces[p].kind in (SurfaceKind.CYLINDER, SurfaceKind.CONE) for p in walls]
         most = np.array([x.max() for x in r])
         begin, end = (np.where(straight, [x[j] for x, j in zip(r, at, strict=True)], most) for at in (low, high))
-        slack = SLACK * float(most.max()) + 8.0 * reach.mesh.noise_mm
+        slack = SLACK * float(most.max()) + 8.0 * reach.cut.mesh.noise_mm
         first, final = (np.array([x[j] for x, j in zip(z, at, strict=True)]) for at in (low, high))
         return cls(first, final, begin, end, BESIDE * float(min(begin.min(), end.min())), slack)
 
@@ -206,7 +198,6 @@ class _Room:
 
     @cached_property
     def radius(self) -> float:
-        """The widest radius."""
         return float(max(self.radius_begin.max(), self.radius_end.max()))
 
     @cached_property
@@ -252,18 +243,18 @@ def _held(reach: Reach, core_of: Ints, core: int, axes: list[int]) -> list[tuple
     return found
 
 
-def is_flank(mesh: Creases, cut: PatchCut, p: int, axis: int) -> bool:
+def is_flank(cut: PatchCut, p: int, axis: int) -> bool:
     """Whether a patch is the flank of a thread in the wall of another: free-form skin all round its axis that faces it
     and goes on along it without coming nearer."""
     main, rows = cut.surfaces[axis], cut.rows(p)
     if cut.surfaces[p].kind is not SurfaceKind.FREE_FORM:
         return False
-    triangles, way = mesh.points[mesh.corners[rows]], np.array(main.direction)
+    triangles, way = cut.corners(p), np.array(main.direction)
     w = triangles - np.array(main.point)
     z = w @ way
     off = w - z[..., None] * way
     r, least = np.linalg.norm(off, axis=2), main.radius_mm / THREAD
-    facing = np.einsum("tk,tk,t->", off.mean(axis=1), mesh.normal[rows], mesh.area[rows])
+    facing = np.einsum("tk,tk,t->", off.mean(axis=1), cut.mesh.normal[rows], cut.mesh.area[rows])
     if facing >= 0.0 or r.min() < least or r.max() > THREAD * main.radius_mm or np.ptp(r) < SHALLOWEST * r.max():
         return False
     return bool((held(main, triangles) > 0).all() and abs(np.corrcoef(r.ravel(), z.ravel())[0, 1]) < UNRELATED)
@@ -271,16 +262,14 @@ def is_flank(mesh: Creases, cut: PatchCut, p: int, axis: int) -> bool:
 
 def _inside(reach: Reach, q: int, axis: int, room: _Room) -> bool:
     """Whether a patch lies within walls, and is no end face that looks out of the bore; flanks of its thread do."""
-    if is_flank(reach.mesh, reach.cut, q, axis):
+    if is_flank(reach.cut, q, axis):
         return True
     if reach.size(q) > room.size:
         return False
     first, last = room.ends
     r, z = reach.along(q, axis)
     facing = reach.facing(q, axis)
-    if not room.holds(r, z) and (
-        abs(facing) < ALONG or share_within(reach.mesh, reach.cut, q, axis, room.radius) < MOST
-    ):
+    if not room.holds(r, z) and (abs(facing) < ALONG or share_within(reach.cut, q, axis, room.radius) < MOST):
         return False
     begin, end = float(z.min()), float(z.max())
     if end >= last - room.slack and facing > 0.0 and (end > last + room.slack or facing > ALONG):

@@ -9,21 +9,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from areacalc.shape.kinds import Floats, SurfaceKind
+from areacalc.surface.features.axes import frustum_mm2
 from areacalc.surface.features.border import about, is_jagged
 from areacalc.surface.features.bored import share_within
 from areacalc.surface.features.cut_skin import Skin
+from areacalc.surface.features.fit import triple
 from areacalc.surface.features.patches import PatchCut
-from areacalc.surface.features.rounds import frustum_mm2
 from areacalc.surface.features.steps import TIP, WALLS, Length, length_of, steps_of
 from areacalc.surface.features.walls import BORE_COVER, Walls
-from areacalc.surface.skin import BoreStep, BoreStepKind
+from areacalc.surface.skin import BoreStep, BoreStepKind, FeatureKind, Vector
 
 SHARE_OF_RIM = 0.2
 """Of an opening's rim: this much in one plane square to the axis is a mouth; a cross-hole's rim has little."""
 MOST = 0.6
 """Of a rim's turn in the plane of an end: more makes it the end's mouth; an arc has half of it at either end."""
-MOST_ROUND = 0.3
-"""The same of a rim that goes all round: a castle nut's has slots in it."""
+MOST_ROUND = 0.3  # the same of a rim that goes all round: a castle nut's has slots in it
 ALIKE = 1e-3
 """Of the distance between two mouths: what they lie apart in one direction and no more is rounding."""
 
@@ -35,23 +35,24 @@ EXCESS = 1.01
 """Of the area that its steps' sizes come to: a bore that has more holds what is not its own."""
 
 
-@dataclass(frozen=True, eq=False)
-class FoundBore:
-    """A bore: axis a unit vector from the first mouth inward, mouths their middles [mm], the first one first."""
+@dataclass(frozen=True)
+class Form:
+    """What a piece of skin is, its sizes and where it opens: what a Feature has, by the names of its fields."""
 
-    axis: Floats
-    mouths: tuple[Floats, ...]
-    diameter_mm: float
-    depth_mm: float
-    steps: tuple[BoreStep, ...]
-    wall_mm2: float
-    floor_mm2: float
-    shoulder_mm2: float
-
-    @property
-    def ways(self) -> tuple[Floats, ...]:
-        """The unit vectors that point out of its mouths."""
-        return tuple(-self.axis if i == 0 else self.axis for i in range(min(len(self.mouths), 2)))
+    kind: FeatureKind
+    depth_mm: float | None = None
+    diameter_mm: float | None = None
+    axis: Vector | None = None
+    mouths: tuple[Vector, ...] = ()
+    steps: tuple[BoreStep, ...] = ()
+    wall_mm2: float | None = None
+    floor_mm2: float | None = None
+    shoulder_mm2: float | None = None
+    width_mm: float | None = None
+    length_mm: float | None = None
+    opens: tuple[Vector, ...] = ()
+    section_mm2: float | None = None
+    around_mm: float | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,21 +85,18 @@ class Ring:
     floors: tuple[int, ...] = ()
 
 
-def bore_of(
-    skin: Skin, rims_mm: Floats, own: tuple[int, ...], rings: Sequence[Ring], box_mm: Floats
-) -> FoundBore | None:
+def bore_of(skin: Skin, rims_mm: Floats, own: tuple[int, ...], rings: Sequence[Ring], box_mm: Floats) -> Form | None:
     """The bore that these patches make with these openings; None where nothing goes round an axis, or what does
     explains too little of them.
 
     rims_mm (p, 2): as from Rims.ends_mm. box_mm: the low and the high corner of the part (2, 3).
     """
-    mesh, cut, areas = skin.mesh, skin.cut, skin.areas
+    cut, areas = skin.cut, skin.areas
     main = axis_patch(cut, skin.wall, own)
     if main is None or not rings:
         return None
     origin, axis = np.array(cut.surfaces[main].point), np.array(cut.surfaces[main].direction)
-    rows = cut.rows(*own)
-    off = mesh.points[mesh.corners[rows].ravel()] - origin
+    off = cut.corners(*own).reshape(-1, 3) - origin
     z = off @ axis
     reach = float(z.min()), float(z.max())
     lengths = [length_of(skin, rims_mm, p, main) for p in own]
@@ -117,15 +115,17 @@ def bore_of(
     ):
         return None
     out = np.einsum("ij,ij->i", off, off) - z * z > (EXCESS * max(s.diameter_mm for s in steps) / 2.0) ** 2
-    if out.any() and float(mesh.area[rows] @ out.reshape(-1, 3).mean(axis=1)) > BEYOND * float(mesh.area[rows].sum()):
+    area = cut.mesh.area[cut.rows(*own)]
+    if out.any() and float(area @ out.reshape(-1, 3).mean(axis=1)) > BEYOND * float(area.sum()):
         return None
     share = {kind: sum(s.area_mm2.value for s in steps if s.kind is kind) for kind in BoreStepKind}
     floor = share[BoreStepKind.FLOOR] + share[BoreStepKind.DRILL_POINT]
     shoulder = share[BoreStepKind.SHOULDER]
     least = min((s.diameter_mm for s in steps if s.kind in WALLS), default=steps[0].diameter_mm)
-    return FoundBore(
-        axis, tuple(origin + axis * x for x in at), least, abs(far - at[0]), steps,
-        sum(share.values()) - floor - shoulder, floor, shoulder,
+    kind = FeatureKind.THROUGH_BORE if len(at) > 1 else FeatureKind.BLIND_BORE
+    return Form(
+        kind, abs(far - at[0]), least, triple(axis), tuple(triple(origin + axis * x) for x in at), steps,
+        sum(share.values()) - floor - shoulder, floor, shoulder, opens=(triple(-axis), triple(axis))[: len(at)],
     )  # fmt: skip
 
 
@@ -167,7 +167,7 @@ def _shut(
         radius = max((x.radius for x in own), default=0.0)
         floor = sum(skin.areas[p].value for x in own if x.way == way for p in x.patches)
         for p in (p for x in out if x.way == way for p in x.patches):
-            floor += skin.areas[p].value * share_within(skin.mesh, skin.cut, p, main, radius)
+            floor += skin.areas[p].value * share_within(skin.cut, p, main, radius)
         shut.append(tip or floor > FLOOR * frustum_mm2(0.0, radius, 0.0))
     return shut[0], shut[1]
 

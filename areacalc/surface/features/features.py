@@ -7,15 +7,15 @@ import numpy as np
 
 from areacalc.estimate import Estimate
 from areacalc.fact import fact
-from areacalc.shape.body import Body, summed
-from areacalc.shape.kinds import Floats, Note, SurfaceKind
+from areacalc.shape.body import Body
+from areacalc.shape.kinds import Note, SurfaceKind
 from areacalc.shape.mesh.soundness import judge, judge_sheets, refuse_soup
 from areacalc.surface.arrangement import arranged
-from areacalc.surface.bodies import Bodies, bodies
+from areacalc.surface.bodies import bodies
 from areacalc.surface.exposed import Look
-from areacalc.surface.features.border import Rims, borders
+from areacalc.surface.features.border import Rims
 from areacalc.surface.features.bored import bored
-from areacalc.surface.features.creases import Creases, creases
+from areacalc.surface.features.creases import creases
 from areacalc.surface.features.cut_skin import Skin
 from areacalc.surface.features.few_flats import FlatRing, coarse_bores, flats_meant, read_rings
 from areacalc.surface.features.lands import read_lands
@@ -52,7 +52,9 @@ def find_features(body: Body, as_drawn: bool = False) -> SurfaceMap:
 def _sound(body: Body) -> tuple[Note, ...]:
     if not _exact(body):
         return judge(body)
-    return judge_sheets(body) if _drawn_open(body) else ()
+    # sheets in the file itself: the mesh of a solid may gape and its areas still hold
+    drawn_open = not body.closed and any(note.code == "open-surfaces" for note in body.notes)
+    return judge_sheets(body) if drawn_open else ()
 
 
 def _exact(body: Body) -> bool:
@@ -64,65 +66,46 @@ def _found(body: Body, as_drawn: bool) -> SurfaceMap:
     mesh = body.topology
     turned = bodies(mesh, body.solid_of_triangle)
     bent = creases(mesh.points, turned.corners, turned.across)
-    exact, read, meant = _exact(body), list[Note](), list[FlatRing]()
+    exact, meant = _exact(body), list[FlatRing]()
+    read = [Note(fact(SurfaceNote.FLIPPED, count=turned.flipped))] if turned.flipped else []
     guessed = not exact and not as_drawn
-    cut = plain = cut_faces(body, bent, mesh.triangle_of) if exact else cut_mesh(bent, as_drawn)
-    edge = borders(bent, plain.patch_of)
+    cut = cut_faces(body, bent, mesh.triangle_of) if exact else cut_mesh(bent, as_drawn)
     if guessed:
-        cut, meant = flats_meant(bent, coarse_bores(bent, plain, edge))
-        edge = edge if cut is plain else borders(bent, cut.patch_of)
+        cut, meant = flats_meant(coarse_bores(cut))
     if exact:
-        areas, facet = _exact_areas(body, bent, cut)
-        known = np.array([s.kind is not SurfaceKind.FREE_FORM for s in cut.surfaces], bool)
+        areas, known = _exact_areas(body, cut), ~cut.are(SurfaceKind.FREE_FORM)
     else:
-        areas, facet, known, arc = true_areas(bent, cut, edge)
+        areas, known, arc = true_areas(cut)
         read += arc.notes()
         known &= arc.most <= arc.least  # strips that may be a curve lie on no surface that is known
     arrangement = arranged(body, turned, Look(bent, cut, areas, known))
     drawn = cut.surfaces
     if guessed:
-        areas, rings = read_rings(bent, cut, edge, areas, meant)
-        areas, cut = read_lands(bent, cut, edge, areas, facet)
+        areas, rings = read_rings(cut, areas, meant)
+        areas, cut = read_lands(cut, areas)
         read += rings
-    rim = Rims.of(bent, cut, edge)
-    wall, host = walls(bent, cut, turned.shell_of), holes(bent, cut, edge, rim)
-    bore_of = bored(bent, cut, edge, wall, host)
-    skin = Skin(bent, cut, edge, rim, wall, areas, facet, host, bore_of, drawn).with_bores(bore_of)
+    rim, wall = Rims.of(cut.edge, cut.surfaces), walls(cut, turned.shell_of)
+    host = holes(cut, rim)
+    bore_of = bored(cut, wall, host)
+    skin = Skin(cut, rim, wall, areas, host, bore_of, drawn).with_bores(bore_of)
     pieces = found_pieces(skin, turned)
     features = named(pieces)
-    notes = (*_notes(turned), *read, *_doubts(pieces, features), *arrangement.notes)
+    if doubtful := tuple(feature.name for feature, piece in features if pieces[piece].doubt):
+        read.append(Note(fact(SurfaceNote.NOT_A_BORE, features=doubtful)))
+    notes = (*read, *arrangement.notes)
     return _map(body, skin, pieces, features, arrangement, notes, as_drawn)
 
 
-def _drawn_open(body: Body) -> bool:
-    """Whether the exact faces are sheets in the file itself: the mesh of a solid may gape and its areas still hold."""
-    return not body.closed and any(note.code == "open-surfaces" for note in body.notes)
-
-
-def _exact_areas(body: Body, skin: Creases, cut: PatchCut) -> tuple[list[Estimate], Floats]:
-    facet = summed(skin.area, cut.patch_of, len(cut.surfaces))
+def _exact_areas(body: Body, cut: PatchCut) -> list[Estimate]:
     areas = []
-    for own, sum_mm2 in zip(cut.faces, facet, strict=True):
+    for own, sum_mm2 in zip(cut.faces, cut.facet_mm2, strict=True):
         if not own:
             areas.append(Estimate(float(sum_mm2), float(sum_mm2), float(sum_mm2), ("facets without an exact face",)))
             continue
         value = sum(body.faces[f].area_mm2 for f in own)
         error = sum(body.faces[f].area_error_mm2 for f in own)
         areas.append(Estimate(value, value - error, value + error))
-    return areas, facet
-
-
-def _notes(turned: Bodies) -> tuple[Note, ...]:
-    if not turned.flipped:
-        return ()
-    return (Note(fact(SurfaceNote.FLIPPED, count=turned.flipped)),)
-
-
-def _doubts(pieces: list[Piece], features: list[tuple[Feature, int]]) -> tuple[Note, ...]:
-    names = [feature.name for feature, piece in features if pieces[piece].doubt]
-    if not names:
-        return ()
-    return (Note(fact(SurfaceNote.NOT_A_BORE, features=tuple(names))),)
+    return areas
 
 
 def _map(
@@ -149,6 +132,6 @@ def _patch(body: Body, skin: Skin, p: int, feature: int) -> Patch:
     own = skin.cut.faces[p] if skin.cut.faces else ()
     face = body.faces[own[0]] if own else None
     return Patch(
-        skin.drawn[p], skin.areas[p], float(skin.facet_mm2[p]), feature, face.name if face else "",
+        skin.drawn[p], skin.areas[p], float(skin.cut.facet_mm2[p]), feature, face.name if face else "",
         face.colour if face else None,
     )  # fmt: skip

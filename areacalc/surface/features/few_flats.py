@@ -8,7 +8,7 @@ wall as well.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,8 +19,7 @@ from areacalc.shape.body import cross
 from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.axes import coaxial
-from areacalc.surface.features.border import Borders, ends_of
-from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.border import Borders
 from areacalc.surface.features.fit import distances, fit, gradients
 from areacalc.surface.features.flats import SMOOTH_RAD
 from areacalc.surface.features.patches import PatchCut, relabelled, with_planes
@@ -35,10 +34,8 @@ ROUND_FLATS, AS_COARSE = 8, 2.5
 """So many flats in a hole are a bore drawn coarsely, unless flats stand off others by so many times less."""
 COARSE_RAD = math.radians(16.0)
 """Round surfaces drawn in larger turns than this (22 flats to a circle) are told."""
-SLOPED = 0.05
-"""Cosine: the flats of a countersink stand neither along the axis nor square to it."""
-MEANT_RAD = math.radians(20.0)
-"""Flats all round that turn by more (18 to a circle) may be meant."""
+SLOPED = 0.05  # cosine: the flats of a countersink stand neither along the axis nor square to it
+MEANT_RAD = math.radians(20.0)  # flats all round that turn by more (18 to a circle) may be meant
 BECAUSE = "flats on a circle that may be a round wall drawn coarsely"
 
 
@@ -74,11 +71,12 @@ class FlatRing:
             areas[p] = Estimate(plain.value, low, high, (BECAUSE,))
 
 
-def coarse_bores(skin: Creases, cut: PatchCut, edge: Borders) -> PatchCut:
+def coarse_bores(cut: PatchCut) -> PatchCut:
     """The patches, those of holes of few flats as round walls where the file draws what else is round as coarsely."""
-    holes = [ring for ring in rings(skin, cut, edge) if ring.hollow and len(ring.patches) >= ROUND_FLATS]
+    skin = cut.mesh
+    holes = [ring for ring in rings(cut) if ring.hollow and len(ring.patches) >= ROUND_FLATS]
     surfaces, root = list(cut.surfaces), np.arange(len(cut.surfaces))
-    closest = _drawn(skin, cut)[1] if holes else None
+    closest = _drawn(cut)[1] if holes else None
     for ring in holes:
         flats = list(ring.patches)
         rows = cut.rows(*flats)
@@ -86,36 +84,36 @@ def coarse_bores(skin: Creases, cut: PatchCut, edge: Borders) -> PatchCut:
             wall = fit(kind, ring.corners, skin.middle[rows], skin.normal[rows], skin.area[rows])
             on = wall is not None and np.abs(distances(wall, ring.corners)).max() <= 16.0 * skin.noise_mm
             if wall and on and (closest is None or ring.sag_mm <= AS_COARSE * closest):
-                for own, surface in ((flats, wall), *_countersinks(skin, cut, edge, flats, wall)):
+                for own, surface in ((flats, wall), *_countersinks(cut, flats, wall)):
                     for p in own:
                         root[p], surfaces[p] = own[0], surface
                 break
-    return relabelled(replace(cut, surfaces=tuple(surfaces)), root, root) if len(np.unique(root)) < len(root) else cut
+    return relabelled(cut.on(tuple(surfaces)), root, root) if len(np.unique(root)) < len(root) else cut
 
 
-def _countersinks(
-    skin: Creases, cut: PatchCut, edge: Borders, hole: list[int], wall: Surface
-) -> Iterator[tuple[list[int], Surface]]:
+def _countersinks(cut: PatchCut, hole: list[int], wall: Surface) -> Iterator[tuple[list[int], Surface]]:
     """The patches at either end of a hole that have as many flats and are a cone about its wall's axis."""
-    near = [p for p in np.unique(edge.other[np.isin(edge.patch, hole)]).tolist() if p >= 0]
+    skin = cut.mesh
+    near = [p for p in np.unique(cut.edge.other[np.isin(cut.edge.patch, hole)]).tolist() if p >= 0]
     slope = [float(np.median(skin.normal[cut.rows(p)] @ wall.direction)) for p in near]
     for way in (1.0, -1.0):
         own = [p for p, s in zip(near, slope, strict=True) if SLOPED < way * s < 1.0 - SLOPED]
         rows = cut.rows(*own) if own else np.zeros(0, int)
         if len(np.unique(skin.flat_of[rows])) != len(hole):
             continue
-        corners = skin.points[np.unique(skin.corners[rows])]
+        corners = cut.points(*own)
         cone = fit(SurfaceKind.CONE, corners, skin.middle[rows], skin.normal[rows], skin.area[rows])
         if cone and coaxial(cone, wall) and np.abs(distances(cone, corners)).max() <= 16.0 * skin.noise_mm:
             yield own, cone
 
 
-def flats_meant(skin: Creases, cut: PatchCut) -> tuple[PatchCut, list[FlatRing]]:
+def flats_meant(cut: PatchCut) -> tuple[PatchCut, list[FlatRing]]:
     """The patches, round walls of a dozen flats as flats where all else that is round is drawn closer, and their rings:
     a knob with twelve flats on a shaft."""
-    round_, turn, radius, sag = _round(skin, cut)
+    skin = cut.mesh
+    round_, turn, radius, sag = _round(cut)
     few = round_ & (turn > MEANT_RAD)
-    flats = {p: np.unique(skin.flat_of[cut.rows(p)]) for p in np.nonzero(few)[0].tolist() if _outward(skin, cut, p)}
+    flats = {p: np.unique(skin.flat_of[cut.rows(p)]) for p in np.nonzero(few)[0].tolist() if _outward(cut, p)}
     whole = [
         cut.surfaces[p].kind is SurfaceKind.CYLINDER and abs(len(f) * turn[p] - math.tau) < 0.1
         for p, f in flats.items()
@@ -128,24 +126,23 @@ def flats_meant(skin: Creases, cut: PatchCut) -> tuple[PatchCut, list[FlatRing]]
         rows, names = cut.rows(p), [p, *range(len(surfaces), len(surfaces) + len(own) - 1)]
         surfaces[p : p + 1], surfaces[len(surfaces) :] = [None], [None] * (len(own) - 1)
         patch_of[rows] = np.array(names)[np.searchsorted(own, skin.flat_of[rows])]
-        corners = skin.points[np.unique(skin.corners[rows])]
-        rings.append(FlatRing(tuple(names), corners, float(radius[p]), 1.0, hollow=False))
-    return PatchCut(patch_of, with_planes(skin, patch_of, surfaces)), rings
+        rings.append(FlatRing(tuple(names), cut.points(p), float(radius[p]), 1.0, hollow=False))
+    return PatchCut(skin, patch_of, with_planes(skin, patch_of, surfaces)), rings
 
 
-def _outward(skin: Creases, cut: PatchCut, p: int) -> bool:
-    rows = cut.rows(p)
-    return bool(np.einsum("ij,ij->", gradients(cut.surfaces[p], skin.middle[rows]), skin.normal[rows]) > 0.0)
+def _outward(cut: PatchCut, p: int) -> bool:
+    middle, normal = (x[cut.rows(p)] for x in (cut.mesh.middle, cut.mesh.normal))
+    return bool(np.einsum("ij,ij->", gradients(cut.surfaces[p], middle), normal) > 0.0)
 
 
 def read_rings(
-    skin: Creases, cut: PatchCut, edge: Borders, areas: Sequence[Estimate], meant: Sequence[FlatRing] = ()
+    cut: PatchCut, areas: Sequence[Estimate], meant: Sequence[FlatRing]
 ) -> tuple[list[Estimate], list[Note]]:
     """The areas with the bounds of rings of few flats widened where the mesh leaves doubt, and which reading it was."""
     areas = list(areas)
-    coarsest, closest = _drawn(skin, cut)
+    coarsest, closest = _drawn(cut)
     notes = []
-    for ring in (*meant, *rings(skin, cut, edge)):
+    for ring in (*meant, *rings(cut)):
         sure = closest is not None and ring.sag_mm > CLOSER * closest and len(ring.patches) in FLATS
         if not sure:
             ring.widened(areas)
@@ -159,23 +156,23 @@ def read_rings(
     return areas, list(dict.fromkeys(notes))
 
 
-def _drawn(skin: Creases, cut: PatchCut) -> tuple[float, float | None]:
+def _drawn(cut: PatchCut) -> tuple[float, float | None]:
     """The greatest turn between flats of a round surface [rad], and the greatest sag of such flats [mm]."""
-    round_, turn, _, sag = _round(skin, cut)
+    round_, turn, _, sag = _round(cut)
     return float(turn[round_].max(initial=0.0)), float(sag[round_].max()) if round_.any() else None
 
 
-def _round(skin: Creases, cut: PatchCut) -> tuple[NDArray[np.bool_], Floats, Floats, Floats]:
+def _round(cut: PatchCut) -> tuple[NDArray[np.bool_], Floats, Floats, Floats]:
     """Which patches (p,) are round, how far their flats turn [rad], their radius and how far flats lie inside [mm]."""
-    turn, radius = bends(skin, cut)[0], np.array([s.minor_radius_mm or s.radius_mm for s in cut.surfaces])
-    round_ = np.array([s.kind not in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM) for s in cut.surfaces], bool)
+    turn, radius = bends(cut)[0], np.array([s.minor_radius_mm or s.radius_mm for s in cut.surfaces])
+    round_ = ~cut.are(SurfaceKind.PLANE, SurfaceKind.FREE_FORM)
     return round_, turn, radius, radius * (1.0 - np.cos(0.5 * turn))
 
 
-def rings(skin: Creases, cut: PatchCut, edge: Borders) -> Iterator[FlatRing]:
+def rings(cut: PatchCut) -> Iterator[FlatRing]:
     """Every closed ring of five to nine flats that turn alike, with corners evenly round a circle."""
-    plane = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
-    angle = skin.angle[edge.triangle, edge.corner]
+    edge, plane = cut.edge, cut.are(SurfaceKind.PLANE)
+    angle = edge.bend
     steep = (edge.patch < edge.other) & (np.abs(angle) > SMOOTH_RAD) & (np.abs(angle) <= WIDEST_RAD)
     steep[steep] = plane[edge.patch[steep]] & plane[edge.other[steep]]
     some = np.nonzero(steep)[0]
@@ -187,7 +184,7 @@ def rings(skin: Creases, cut: PatchCut, edge: Borders) -> Iterator[FlatRing]:
         for flats, links in _cycles(pairs, len(cut.surfaces)):
             mine = np.isin(link, links)
             held = alike[mine]
-            circle = _circle(skin, edge, held, link[mine])
+            circle = _circle(edge, held, link[mine])
             if circle is not None:
                 yield FlatRing(tuple(flats.tolist()), *circle, bool(angle[held[0]] < 0))
 
@@ -204,16 +201,15 @@ def _cycles(pairs: Ints, count: int) -> Iterator[tuple[Ints, Ints]]:
         yield np.nonzero(label == name)[0], np.nonzero(label[pairs[:, 0]] == name)[0]
 
 
-def _circle(skin: Creases, edge: Borders, held: Ints, link: Ints) -> tuple[Floats, float, float] | None:
+def _circle(edge: Borders, held: Ints, link: Ints) -> tuple[Floats, float, float] | None:
     """The corners, radius and skew of a FlatRing whose edges lie evenly round a circle, seen along them where they are
     parallel and by their middles where they taper; None where they lie on none."""
-    ends = skin.points[ends_of(skin, edge)[held]]
+    ends = edge.places[held]
     names = np.unique(link)
     middle = np.stack([ends[link == name].reshape(-1, 3).mean(axis=0) for name in names])
-    along = ends[:, 1] - ends[:, 0]
-    length = np.linalg.norm(along, axis=1)
+    along, length = ends[:, 1] - ends[:, 0], edge.length_mm[held]
     way = along[length.argmax()] / length.max()
-    slack = 16.0 * skin.noise_mm
+    slack = 16.0 * edge.mesh.noise_mm
     if np.abs(cross(along, np.broadcast_to(way, along.shape))).max() <= slack:
         middle -= (middle @ way)[:, None] * way
     centre = middle.mean(axis=0)

@@ -8,6 +8,7 @@ engineering", Computing 60 (1998) 307); Gauss-Newton then works on the distance 
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,10 +22,8 @@ MOST_POINTS = 800
 GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 AXIS = 1e-4
 """Of the radius: a corner this near to the axis has no angle; rounding leaves an apex as far off."""
-TIP = 1e-3
-"""Of the size: a corner this near to the apex is the apex."""
-FLATTEST = 1e4
-"""Of the size: a surface that turns by less is a plane."""
+TIP = 1e-3  # of the size: a corner this near to the apex is the apex
+FLATTEST = 1e4  # of the size: a surface that turns by less is a plane
 
 
 def distances(surface: Surface, points: Floats) -> Floats:
@@ -101,14 +100,8 @@ def fit(kind: SurfaceKind, points: Floats, at: Floats, normals: Floats, weights:
         return None
     if max(abs(found.radius_mm), found.minor_radius_mm) > FLATTEST:
         return None
-    return Surface(
-        kind,
-        _triple(centre + scale * np.array(found.point)),
-        found.direction,
-        found.radius_mm * scale,
-        found.minor_radius_mm * scale,
-        found.half_angle_rad,
-    )
+    point = triple(centre + scale * np.array(found.point))
+    return replace(found, point=point, radius_mm=found.radius_mm * scale, minor_radius_mm=found.minor_radius_mm * scale)
 
 
 def sample(count: int, most: int) -> Ints:
@@ -129,7 +122,8 @@ def _across(w: Floats, z: Floats) -> Floats:
     return np.asarray(np.sqrt(np.maximum(np.einsum("ij,ij->i", w, w) - z * z, 0.0)))
 
 
-def _triple(v: Floats) -> tuple[float, float, float]:
+def triple(v: Floats) -> tuple[float, float, float]:
+    """A vector as plain numbers."""
     return float(v[0]), float(v[1]), float(v[2])
 
 
@@ -137,7 +131,7 @@ def _sphere(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Sur
     rows = np.column_stack([2.0 * points, np.ones(len(points))])
     c = np.linalg.lstsq(rows, np.einsum("ij,ij->i", points, points), rcond=None)[0]
     square = c[3] + c[:3] @ c[:3]
-    return Surface(SurfaceKind.SPHERE, _triple(c[:3]), radius_mm=math.sqrt(square)) if square > 0 else None
+    return Surface(SurfaceKind.SPHERE, triple(c[:3]), radius_mm=math.sqrt(square)) if square > 0 else None
 
 
 def _cylinder(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surface | None:
@@ -225,11 +219,11 @@ def _refined(
         return None
     p, d, first, second = found[:3], found[3:6], float(found[6]), float(found[7])
     if kind is SurfaceKind.CYLINDER:
-        return Surface(kind, _triple(p), _triple(d), first) if first > 0 else None
+        return Surface(kind, triple(p), triple(d), first) if first > 0 else None
     if kind is SurfaceKind.CONE:
-        return Surface(kind, _triple(p), _triple(d if second >= 0 else -d), first, half_angle_rad=abs(second))
+        return Surface(kind, triple(p), triple(d if second >= 0 else -d), first, half_angle_rad=abs(second))
     ball = abs(first) <= TIP * second  # whose axis points anywhere
-    return Surface(kind, _triple(p), _triple(d), first, second) if second > 0 and not ball else None
+    return Surface(kind, triple(p), triple(d), first, second) if second > 0 and not ball else None
 
 
 def numbers(surface: Surface) -> tuple[int, Floats]:

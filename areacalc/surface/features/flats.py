@@ -51,6 +51,9 @@ NARROW_RAD, MANY = 0.2, 24
 """Narrow is a span below this, as one of many flats: among slivers round a cross-hole the mesher's step looks wide."""
 
 
+ForLoops = tuple[int, Floats, Floats, Ints, NDArray[np.bool_], Ints, Ints, Ints]
+
+
 @dataclass(frozen=True, eq=False)
 class FlatRegion:
     """A region's own numbering: rows (t,) of the skin's triangles sorted by flat, and its flats and corners.
@@ -87,7 +90,6 @@ class FlatRegion:
 
     @cached_property
     def count(self) -> Ints:
-        """The triangles in each flat (f,)."""
         return np.diff(np.append(self.start, len(self.rows)))
 
     @cached_property
@@ -112,11 +114,9 @@ class FlatRegion:
         return np.sort(loops.around(first, beside, some, mark, next(stamp)))
 
     def rows_of(self, some: Ints) -> Ints:
-        """The rows of `corners` of these flats."""
         return ranges(self.start[some], self.count[some])
 
     def triangles(self, some: Ints) -> Ints:
-        """The skin's triangles in these flats."""
         return self.rows[self.rows_of(some)]
 
     def true_corners(self, some: Ints) -> Ints:
@@ -133,7 +133,6 @@ class FlatRegion:
         return []
 
     def fitted(self, kind: SurfaceKind, some: Ints) -> Surface | None:
-        """The surface of that kind through the corners of these flats."""
         if len(some) > MOST_FLATS:
             some = some[sample(len(some), MOST_FLATS)]
         corners = self.true_corners(some)
@@ -141,17 +140,20 @@ class FlatRegion:
             return None
         return fit(kind, self.points[corners], self.centre[some], self.normal[some], self.area[some])
 
-    def misfit(self, surface: Surface, some: Ints) -> Floats:
-        """How far the worst true corner of each of these flats lies from the surface [mm]."""
-        kind, shape = numbers(surface)
-        return loops.misfit(kind, shape, self.points, self.corners, self.true, self.start, self.count, some)
+    def _by(self, surface: Surface, some: Ints) -> ForLoops:
+        """What the loops take: a surface and these flats."""
+        return *numbers(surface), self.points, self.corners, self.true, self.start, self.count, some
+
+    def _measured(self, surface: Surface, some: Ints) -> tuple[Floats, ...]:
+        return tuple(loops.measured(*self._by(surface, some), self.middle, self.normal).T)
+
+    def held(self, surface: Surface, some: Ints) -> NDArray[np.bool_]:
+        """Which of these flats have all their true corners on the surface."""
+        return np.asarray(self._measured(surface, some)[0] <= self.tolerance_mm)
 
     def holds(self, surface: Surface, some: Ints) -> bool:
         """Whether the true corners of these flats lie on the surface."""
-        kind, shape = numbers(surface)
-        return loops.holds(
-            kind, shape, self.points, self.corners, self.true, self.start, self.count, some, self.tolerance_mm
-        )
+        return loops.holds(*self._by(surface, some), self.tolerance_mm)
 
     def follows(self, surface: Surface, some: Ints) -> bool:
         """Whether most true corners of these flats lie on the surface as nearly as rounding lets them.
@@ -165,22 +167,7 @@ class FlatRegion:
     def reach(self, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> Ints:
         """The free flats that the surface goes on into from these, in order."""
         first, beside, _ = self.beside
-        kind, shape = numbers(surface)
-        reached = loops.flood(
-            kind,
-            shape,
-            self.points,
-            self.corners,
-            self.true,
-            self.start,
-            self.count,
-            some,
-            first,
-            beside,
-            ~free,
-            self.tolerance_mm,
-        )
-        return np.sort(reached)
+        return np.sort(loops.flood(*self._by(surface, some), first, beside, ~free, self.tolerance_mm))
 
     def labels(self, some: Ints) -> Ints:
         """Which connected group each of these flats (sorted) is in."""
@@ -206,11 +193,7 @@ class FlatRegion:
         """Which of these flats lie on the surface, cut corners no deeper than the flats' middles."""
         if len(some) == 0:
             return np.zeros(0, bool)
-        kind, shape = numbers(surface)
-        found = loops.measured(
-            kind, shape, self.points, self.corners, self.true, self.start, self.count, some, self.middle, self.normal
-        )
-        true, cut, sag, least, most = found.T
+        true, cut, sag, least, most = self._measured(surface, some)
         on = true <= self.tolerance_mm
         outward, inward = on & (least >= FACING), on & (most <= -FACING)
         area = self.area[some]
@@ -230,11 +213,9 @@ class FlatRegion:
         # a face of its own is seldom a single triangle; a mesher's oddity is
         wide = np.where(self.count[some] == 1, 2.0 * WIDE, WIDE)
         narrow = NARROW_RAD if len(some) >= MANY else 0.0
-        u, v = square_to(np.array(surface.direction))
         keep: NDArray[np.bool_] = np.ones(len(some), bool)
-        kind, shape = numbers(surface)
-        spans = loops.spans(kind, shape, self.points, self.corners, self.start, self.count, some, u, v, AXIS)
-        about, other = spans.T
+        across = square_to(np.array(surface.direction))
+        about, other = loops.spans(*self._by(surface, some), *across, AXIS).T
         if surface.kind is not SurfaceKind.SPHERE:
             keep &= about <= np.maximum(wide * _usual(about, self.area[some]), max(1e-4, narrow))
             keep &= about <= WIDEST_RAD  # the four bevels of a plate have their corners on a cone

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,19 +16,14 @@ from numpy.typing import NDArray
 from areacalc.estimate import Estimate
 from areacalc.shape.body import cross
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
-from areacalc.surface.features.border import Borders, ends_of
-from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import sample, square_to
 from areacalc.surface.features.flats import SMOOTH_RAD
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.skin import Vector
 
-FEWEST = 5
-"""Lands that tell of a circle: four are the chamfers of a square bar."""
-LEAST = 0.25
-"""Of a turn: lands that face the axis and make up less are ribs."""
-ALIKE = 1e-3
-"""Of its width: how far a land may differ from its fellows."""
+FEWEST = 5  # lands that tell of a circle: four are the chamfers of a square bar
+LEAST = 0.25  # of a turn: lands that face the axis and make up less are ribs
+ALIKE = 1e-3  # of its width: how far a land may differ from its fellows
 AXES, CROSSINGS = 3, 100
 """Flats of a group whose crossings with so many of the others are tried as the axis."""
 BECAUSE = "narrow flats on a circle that may be arcs"
@@ -45,15 +40,11 @@ class LandStrips:
     normal: Floats
 
     @classmethod
-    def of(cls, skin: Creases, cut: PatchCut, edge: Borders, facet: Floats) -> LandStrips:
-        """Measured at their borders."""
-        count = len(cut.surfaces)
-        flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
-        rows = np.nonzero(flat[edge.patch])[0]
-        patch = edge.patch[rows]
-        ends = skin.points[ends_of(skin, edge)[rows]]
+    def of(cls, cut: PatchCut) -> LandStrips:
+        edge, facet, count = cut.edge, cut.facet_mm2, len(cut.surfaces)
+        rows = np.nonzero(cut.are(SurfaceKind.PLANE)[edge.patch])[0]
+        patch, ends, length = edge.patch[rows], edge.places[rows], edge.length_mm[rows]
         chord = ends[:, 1] - ends[:, 0]
-        length = np.linalg.norm(chord, axis=1)
         way = np.zeros((count, 3))
         order = np.argsort(length, kind="stable")  # the longest is written last
         way[patch[order]] = (chord / np.maximum(length, 1e-300)[:, None])[order]
@@ -84,15 +75,13 @@ class LandStrips:
                 left = left[~same]
 
 
-def read_lands(
-    skin: Creases, cut: PatchCut, edge: Borders, areas: Sequence[Estimate], facet: Floats
-) -> tuple[list[Estimate], PatchCut]:
+def read_lands(cut: PatchCut, areas: Sequence[Estimate]) -> tuple[list[Estimate], PatchCut]:
     """The areas with the bounds of lands widened to hold arcs, and their two ends with them; the patches, those
     that face their axis as arcs of a bore."""
     areas, surfaces = list(areas), list(cut.surfaces)
-    strips = LandStrips.of(skin, cut, edge, facet)
+    strips = LandStrips.of(cut)
     for group in strips.alike():
-        for some, height_mm, axis in _on_circles(strips, group, 16.0 * skin.noise_mm):
+        for some, height_mm, axis in _on_circles(strips, group, 16.0 * cut.mesh.noise_mm):
             half = np.arctan2(0.5 * strips.width_mm[some], np.abs(height_mm))
             if half.max() > SMOOTH_RAD / 2.0 or half.sum() > 0.95 * math.pi:
                 continue  # a bar with flats all round
@@ -106,7 +95,7 @@ def read_lands(
                 if h < 0.0 and half.sum() >= LEAST * math.pi:
                     way = tuple(strips.way[group[0]].tolist())
                     surfaces[strips.patch[row]] = Surface(SurfaceKind.CYLINDER, axis, way, radius)
-    return areas, replace(cut, surfaces=tuple(surfaces))
+    return areas, cut.on(tuple(surfaces))
 
 
 def _on_circles(strips: LandStrips, group: Ints, tolerance_mm: float) -> Iterator[tuple[Ints, Floats, Vector]]:

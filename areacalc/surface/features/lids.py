@@ -3,7 +3,7 @@
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.openings import loops
 
 
 def lids(points: Floats, corners: Ints) -> tuple[Floats, Ints]:
@@ -22,18 +22,6 @@ def lids(points: Floats, corners: Ints) -> tuple[Floats, Ints]:
     lone = np.sort(order[among[np.searchsorted(among, keys).clip(max=len(among) - 1)] != keys])
     if not len(lone):
         return points, np.empty((0, 3), np.int32)
-    one, two = end[lone], start[lone]  # a lid runs against its neighbour
-    label = _loops(one, two, len(points))
-    count = int(label.max()) + 1
-    weight = np.linalg.norm(points[one] - points[two], axis=1)
-    total = np.maximum(np.bincount(label, weights=weight, minlength=count), 1e-300)
-    middle = 0.5 * (points[one] + points[two])
-    centre = np.stack([np.bincount(label, weights=weight * middle[:, i], minlength=count) / total for i in range(3)], 1)
-    fan = np.stack([one, two, len(points) + label], axis=1).astype(np.int32)
-    return np.concatenate([points, centre]), fan
-
-
-def _loops(one: Ints, two: Ints, count: int) -> Ints:
-    _, label = connected(count, one, two)
-    _, label = np.unique(label[one], return_inverse=True)
-    return np.asarray(label.reshape(-1), np.int64)
+    edges = np.stack([end[lone], start[lone]], axis=1)  # a lid runs against its neighbour
+    loop, _, middle = loops(points, edges)
+    return np.concatenate([points, middle]), np.column_stack([edges, len(points) + loop]).astype(np.int32)

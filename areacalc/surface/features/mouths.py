@@ -10,36 +10,36 @@ from numpy.typing import NDArray
 from areacalc.shape.body import cross, summed
 from areacalc.shape.kinds import Ints, SurfaceKind
 from areacalc.shape.mesh.connected import connected
-from areacalc.surface.features.arcs import in_pairs
 from areacalc.surface.features.axes import AXIAL
-from areacalc.surface.features.border import Borders, Rims, border_names, ends_of
-from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.border import Borders, Rims
 from areacalc.surface.features.patches import PatchCut
+from areacalc.surface.features.walls import in_pairs
 
 LEVEL_RAD = 1e-5
 LEAST_FALL = 0.1
 """Sine of the slope at which a mouth goes down: a countersink falls by over 0.4, a flat or domed end by nothing."""
 
 
-def holes(skin: Creases, cut: PatchCut, edge: Borders, rim: Rims) -> NDArray[np.bool_]:
+def holes(cut: PatchCut, rim: Rims) -> NDArray[np.bool_]:
     """The half-edges (b,) of convex loops inside their own patch, where the skin beyond goes down: mouths of others."""
+    edge = cut.edge
     if len(edge.patch) == 0:
         return np.zeros(0, bool)
-    host = _inner(cut, edge, rim) & _convex(skin, edge, rim.loop)
-    return np.asarray(host & (_is(cut, SurfaceKind.PLANE)[edge.patch] | _descends(skin, edge, rim.loop)))
+    whole = np.bincount(rim.loop, weights=edge.length_mm)
+    bent_out = np.bincount(rim.loop, weights=edge.length_mm * (edge.bend > LEVEL_RAD))
+    host = _inner(cut, rim) & (bent_out > 0.9 * whole)[rim.loop]
+    return np.asarray(host & (cut.are(SurfaceKind.PLANE)[edge.patch] | _descends(edge, rim.loop)))
 
 
-def cut_apart(skin: Creases, cut: PatchCut, edge: Borders, host: NDArray[np.bool_], bore_of: Ints) -> Ints:
+def cut_apart(cut: PatchCut, host: NDArray[np.bool_], bore_of: Ints) -> Ints:
     """The skin cut at the mouths of holes and of bores: the piece that each patch is in (p,).
 
     host (b,): the half-edges of holes; bore_of (p,): the bore that each patch is in, -1 for none.
     """
-    count = len(cut.surfaces)
-    inside = edge.other >= 0
-    other = np.maximum(edge.other, 0)
-    name = border_names(skin, edge)  # a border is cut from both sides at once
+    count, edge = len(cut.surfaces), cut.edge
+    other, name = edge.beside, edge.names  # a border is cut from both sides at once
     bore = bore_of[edge.patch]
-    joined = inside & (bore == bore_of[other]) & ((bore >= 0) | ~np.isin(name, name[host]))
+    joined = edge.inner & (bore == bore_of[other]) & ((bore >= 0) | ~np.isin(name, name[host]))
     low, high = np.minimum(edge.patch, other)[joined], np.maximum(edge.patch, other)[joined]
     one, two = np.divmod(np.unique(low.astype(np.int64) * count + high), count)
     some = np.nonzero(bore_of >= 0)[0]  # what a bore holds is one piece, whether it touches or not
@@ -47,37 +47,22 @@ def cut_apart(skin: Creases, cut: PatchCut, edge: Borders, host: NDArray[np.bool
     return connected(count, np.concatenate([one, same[0]]), np.concatenate([two, same[1]]))[1]
 
 
-def _is(cut: PatchCut, *kinds: SurfaceKind) -> NDArray[np.bool_]:
-    return np.array([s.kind in kinds for s in cut.surfaces], bool)
-
-
-def _convex(skin: Creases, edge: Borders, loop: Ints) -> NDArray[np.bool_]:
-    angle = skin.angle[edge.triangle, edge.corner]
-    ends = skin.points[ends_of(skin, edge)]
-    length = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
-    whole = np.bincount(loop, weights=length)
-    bent_out = np.bincount(loop, weights=length * (angle > LEVEL_RAD))
-    return np.asarray(bent_out > 0.9 * whole)[loop]
-
-
-def _descends(skin: Creases, edge: Borders, loop: Ints) -> NDArray[np.bool_]:
+def _descends(edge: Borders, loop: Ints) -> NDArray[np.bool_]:
     """Whether the skin beyond a loop goes down into the part, and does not just close it like the end of a knob."""
-    ends = ends_of(skin, edge)
-    start, end = skin.points[ends[:, 0]], skin.points[ends[:, 1]]
-    length = np.linalg.norm(end - start, axis=1)
-    beyond = skin.across[edge.triangle, edge.corner]
+    start, end = edge.places.swapaxes(0, 1)
+    beyond = edge.mesh.across[edge.triangle, edge.corner]
     swept = 0.5 * cross(start, end)
     count = int(loop.max(initial=-1)) + 1
-    outward = -np.stack([summed(swept[:, j], loop, count) for j in range(3)], axis=1)  # a hole runs clockwise
+    outward = -summed(swept, loop, count)  # a hole runs clockwise
     outward /= np.maximum(np.linalg.norm(outward, axis=1, keepdims=True), 1e-300)
-    inward = cross(skin.normal[np.maximum(beyond, 0)], start - end)  # square to the edge, into the skin beyond
+    inward = cross(edge.mesh.normal[np.maximum(beyond, 0)], start - end)  # square to the edge, into the skin beyond
     fall = -np.einsum("ij,ij->i", inward, outward[loop]) * (beyond >= 0)
-    return np.asarray(summed(fall, loop, count) > LEAST_FALL * summed(length, loop, count))[loop]
+    return np.asarray(summed(fall, loop, count) > LEAST_FALL * summed(edge.length_mm, loop, count))[loop]
 
 
-def _inner(cut: PatchCut, edge: Borders, rim: Rims) -> NDArray[np.bool_]:
+def _inner(cut: PatchCut, rim: Rims) -> NDArray[np.bool_]:
     """The half-edges of loops that are holes in their patch rather than its outer bound or one of its two ends."""
-    plane, axial = _is(cut, SurfaceKind.PLANE)[rim.patch], _is(cut, *AXIAL)[rim.patch]
+    plane, axial = cut.are(SurfaceKind.PLANE)[rim.patch], cut.are(*AXIAL)[rim.patch]
     longest = np.zeros(len(cut.surfaces))
     np.maximum.at(longest, rim.patch, rim.length_mm)
     ring = np.zeros(len(cut.surfaces), bool)

@@ -1,29 +1,22 @@
-"""Names for the features of a part, the same however the file happens to be turned, scaled or ordered."""
+"""Names for the features of a part, the same however the file happens to be turned, scaled or ordered, and the bores
+that others end in."""
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints
-from areacalc.surface.features.joined import joined
+from areacalc.shape.mesh.boxes import overlaps
 from areacalc.surface.features.pieces import Piece
-from areacalc.surface.skin import Feature, FeatureKind, Vector
+from areacalc.surface.skin import Feature, FeatureKind
 
-WORDS = {
-    FeatureKind.OUTSIDE: "outside",
-    FeatureKind.THROUGH_BORE: "bore",
-    FeatureKind.BLIND_BORE: "blind-bore",
-    FeatureKind.PASSAGE: "passage",
-    FeatureKind.POCKET: "pocket",
-    FeatureKind.SLOT: "slot",
-    FeatureKind.KEYWAY: "keyway",
-    FeatureKind.GROOVE: "groove",
-    FeatureKind.VOID: "void",
-    FeatureKind.CONTACT: "contact",
-}
-ALIKE = 1e-3
-"""Share by which sizes and places that are alike differ."""
+WORDS = {kind: str(kind) for kind in FeatureKind} | {FeatureKind.THROUGH_BORE: "bore"}
+ALIKE = 1e-3  # share by which sizes and places that are alike differ
+_RIM = 1e-3  # of the depth: a mouth this near another bore's end is in the same face
+_WITHIN = 0.51  # of the diameter: a mouth whose middle lies this near another bore's axis opens into that
+_ALONG = 0.9  # cosine: a bore so nearly along another is reached through that, as a hole in a counterbore's shoulder is
 
 
 def named(pieces: list[Piece]) -> list[tuple[Feature, int]]:
@@ -40,7 +33,8 @@ def named(pieces: list[Piece]) -> list[tuple[Feature, int]]:
         seen[piece.kind] += 1
         lone = piece.kind is FeatureKind.OUTSIDE and of_kind[piece.kind] == 1
         name = WORDS[piece.kind] if lone else f"{WORDS[piece.kind]}-{seen[piece.kind]}"
-        features.append((_feature(piece, name), index))
+        known = {"kind": piece.kind} if piece.form is None else vars(piece.form)
+        features.append((Feature(name, area_mm2=piece.area_mm2, note=piece.note, **known), index))
     return list(zip(joined([feature for feature, _ in features]), [index for _, index in features], strict=True))
 
 
@@ -59,9 +53,8 @@ def _ranks(pieces: list[Piece]) -> list[Ints]:
 
 def _sizes(piece: Piece) -> tuple[float, float]:
     """How wide and how deep it is [mm], as far as that is known."""
-    if piece.bore is not None:
-        return piece.bore.diameter_mm, piece.bore.depth_mm
-    return (piece.opening.width_mm, piece.opening.depth_mm) if piece.opening is not None else (0.0, 0.0)
+    form = piece.form
+    return (form.width_mm or form.diameter_mm or 0.0, form.depth_mm or 0.0) if form else (0.0, 0.0)
 
 
 def _alike(values: Floats, slack: float) -> Ints:
@@ -77,23 +70,36 @@ def _alike(values: Floats, slack: float) -> Ints:
     return rank
 
 
-def _feature(piece: Piece, name: str) -> Feature:
-    made = Feature(name, piece.kind, piece.area_mm2, note=piece.note)
-    bore, opening = piece.bore, piece.opening
-    if opening is not None:
-        return replace(
-            made, depth_mm=opening.depth_mm, width_mm=opening.width_mm, length_mm=opening.length_mm,
-            mouths=tuple(map(_vector, opening.mouths)), opens=tuple(map(_vector, opening.ways)),
-            section_mm2=opening.section_mm2, around_mm=opening.around_mm, diameter_mm=opening.diameter_mm,
-        )  # fmt: skip
-    if bore is None:
-        return made
-    return replace(
-        made, diameter_mm=bore.diameter_mm, depth_mm=bore.depth_mm, axis=_vector(bore.axis), steps=bore.steps,
-        mouths=tuple(map(_vector, bore.mouths)), opens=tuple(map(_vector, bore.ways)), wall_mm2=bore.wall_mm2,
-        floor_mm2=bore.floor_mm2, shoulder_mm2=bore.shoulder_mm2,
-    )  # fmt: skip
+def joined(features: Sequence[Feature]) -> list[Feature]:
+    """The features with the names of the bores that their mouths open into, the first one that fits."""
+    bores = [f for f in features if f.axis is not None and f.mouths and f.depth_mm and f.steps]
+    mouths = [(f.name, n, _reached(f, n)) for f in features for n in range(len(f.mouths))]
+    if not bores:
+        return list(features)
+    axis, first = np.array([f.axis for f in bores]), np.array([f.mouths[0] for f in bores])
+    depth = np.array([f.depth_mm for f in bores], float)
+    reach = _WITHIN * np.array([max(step.diameter_mm for step in f.steps) for f in bores])
+    end, at = first + axis * depth[:, None], np.array([at for *_, at in mouths])
+    low, high = np.minimum(first, end) - reach[:, None], np.maximum(first, end) + reach[:, None]
+    mouth, bore = overlaps(at, at, low, high).T
+    off = at[mouth] - first[bore]
+    along = np.einsum("ij,ij->i", off, axis[bore])
+    away = np.einsum("ij,ij->i", off, off) - along**2
+    depth = depth[bore]
+    within = (along > _RIM * depth) & (along < (1.0 - _RIM) * depth) & (away <= reach[bore] ** 2)
+    way = np.array([f.axis or f.opens[n] for f in features for n in range(len(f.mouths))])[mouth]
+    within &= np.abs(np.einsum("ij,ij->i", way, axis[bore])) < _ALONG
+    into: dict[str, dict[int, str]] = {}
+    for m, b in sorted(zip(mouth[within].tolist(), bore[within].tolist(), strict=True)):
+        if bores[b].name != mouths[m][0]:
+            into.setdefault(mouths[m][0], {}).setdefault(mouths[m][1], bores[b].name)
+    return [
+        replace(f, into=tuple(into[f.name].get(n, "") for n in range(len(f.mouths)))) if f.name in into else f
+        for f in features
+    ]
 
 
-def _vector(v: Floats) -> Vector:
-    return float(v[0]), float(v[1]), float(v[2])
+def _reached(f: Feature, n: int) -> Floats:
+    """The middle of a mouth [mm]; of a keyway, whose rim goes round its ends too, well inside its bore."""
+    out = f.depth_mm if f.kind is FeatureKind.KEYWAY and f.depth_mm else 0.0
+    return np.array(f.mouths[n]) + out * np.array(f.opens[n] if out else (0.0, 0.0, 0.0))

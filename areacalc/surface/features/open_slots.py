@@ -13,23 +13,19 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import extents_mm, summed
+from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, SurfaceKind
-from areacalc.surface.features.border import Borders
-from areacalc.surface.features.creases import Creases
-from areacalc.surface.features.openings import Opening, extent_mm, open_ends
+from areacalc.surface.features.bores import Form
+from areacalc.surface.features.openings import extent_mm, open_ends, opening
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import Walls
 from areacalc.surface.skin import FeatureKind
 
-BENT_RAD = 0.3
-"""Edges that bend by less, either way, are neither hollow nor sharp."""
+BENT_RAD = 0.3  # edges that bend by less, either way, are neither hollow nor sharp
 FACING = 0.7
 """Cosine: two walls that face each other may have a draft of 20 degrees each, those of a dovetail lean in by 45."""
-SQUARE = 0.05
-"""Cosine: the walls of a V rise from its bottom by more."""
-LEVEL = 1e-5
-"""Of the part's size: how far two faces of one plane may lie apart."""
+SQUARE = 0.05  # cosine: the walls of a V rise from its bottom by more
+LEVEL = 1e-5  # of the part's size: how far two faces of one plane may lie apart
 
 FoundSlot = tuple[FeatureKind, tuple[int, ...], Floats, Floats]
 """What it is, its patches, the way it opens, and across it from wall to wall."""
@@ -45,56 +41,39 @@ class Beside:
     smooth: Mapping[int, list[int]]
 
 
-@dataclass(frozen=True, eq=False)
-class Slot:
-    """One slot: its patches, and what it is as an opening."""
-
-    patches: tuple[int, ...]
-    opening: Opening
+Slot = tuple[tuple[int, ...], Form]
+"""The patches of one, and what it is."""
 
 
-def open_slots(mesh: Creases, cut: PatchCut, edge: Borders, wall: Walls, outside: NDArray[np.bool_]) -> Iterator[Slot]:
+def open_slots(cut: PatchCut, wall: Walls, outside: NDArray[np.bool_]) -> Iterator[Slot]:
     """The slots among the patches of the outside (p,), no patch in two of them."""
-    flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool) & outside
-    flat &= np.bincount(cut.patch_of, minlength=len(flat)) > 1  # a lone triangle is a crumb of some rough skin
-    round_ = np.array([s.kind is SurfaceKind.CYLINDER for s in cut.surfaces], bool) & outside & wall.inward
-    near = _beside(mesh, edge, flat, round_, outside)
-    found = [*_floored(mesh, cut, flat, near), *_vee(mesh, cut, near), *_round_bottomed(mesh, cut, round_, near)]
+    flat = cut.are(SurfaceKind.PLANE) & outside
+    flat &= cut.size > 1  # a lone triangle is a crumb of some rough skin
+    round_ = cut.are(SurfaceKind.CYLINDER) & outside & wall.inward
+    near = _beside(cut, flat, round_, outside)
+    found = [*_floored(cut, flat, near), *_vee(cut, near), *_round_bottomed(cut, round_, near)]
     taken: set[int] = set()
     for kind, patches, up, across in found:
         if taken.isdisjoint(patches):
             taken.update(patches)
-            yield Slot(patches, _measured(mesh, cut, kind, patches, up, across))
+            along = np.cross(up, across)
+            width, length, depth = (extent_mm(cut, patches, way) for way in (across, along, up))
+            yield patches, opening(kind, (width, length, depth), (up, *open_ends(cut, patches, along)))
 
 
-def _measured(
-    mesh: Creases, cut: PatchCut, kind: FeatureKind, patches: tuple[int, ...], up: Floats, across: Floats
-) -> Opening:
-    along = np.cross(up, across)
-    width, length, depth = (extent_mm(mesh, cut, patches, way) for way in (across, along, up))
-    ways = (up, *open_ends(mesh, cut, patches, along))
-    return Opening(kind, width, length, depth, ways)
-
-
-def _beside(
-    mesh: Creases, edge: Borders, flat: NDArray[np.bool_], round_: NDArray[np.bool_], outside: NDArray[np.bool_]
-) -> Beside:
-    count = len(flat)
-    either = flat | round_
-    other = np.maximum(edge.other, 0)
-    some = np.nonzero((edge.other >= 0) & either[edge.patch] & outside[other])[0]
-    angle = mesh.angle[edge.triangle[some], edge.corner[some]]
+def _beside(cut: PatchCut, flat: NDArray[np.bool_], round_: NDArray[np.bool_], outside: NDArray[np.bool_]) -> Beside:
+    edge, either, count = cut.edge, flat | round_, len(flat)
+    some = np.nonzero(edge.inner & either[edge.patch] & outside[edge.beside])[0]
+    angle = edge.bend[some]
     bent = np.abs(angle) > BENT_RAD
     level = (np.abs(angle) <= BENT_RAD) & round_[edge.patch[some]] & flat[edge.other[some]]
     some = some[bent | level]
     if len(some) == 0:
         return Beside({}, {}, {})
-    tri, corner = edge.triangle[some], edge.corner[some]
-    ends = mesh.points[mesh.corners[tri, corner]] - mesh.points[mesh.corners[tri, (corner + 1) % 3]]
-    length = np.linalg.norm(ends, axis=1)
+    length = edge.length_mm[some]
     pairs, which = np.unique(edge.patch[some].astype(np.int64) * count + edge.other[some], return_inverse=True)
     which = which.reshape(-1)
-    bend = summed(mesh.angle[tri, corner] * length, which, len(pairs)) / summed(length, which, len(pairs))
+    bend = summed(edge.bend[some] * length, which, len(pairs)) / summed(length, which, len(pairs))
     made: tuple[dict[int, list[int]], ...] = (defaultdict(list), defaultdict(list), defaultdict(list))
     for one, two, angle_rad in zip(*(x.tolist() for x in np.divmod(pairs, count)), bend.tolist(), strict=True):
         if angle_rad > BENT_RAD:
@@ -106,24 +85,24 @@ def _beside(
     return Beside(*made)
 
 
-def _floored(mesh: Creases, cut: PatchCut, flat: NDArray[np.bool_], near: Beside) -> Iterator[FoundSlot]:
+def _floored(cut: PatchCut, flat: NDArray[np.bool_], near: Beside) -> Iterator[FoundSlot]:
     """Slots with a flat floor, sharp or rounded into its walls."""
     around: dict[int, set[int]] = {floor: set(walls) for floor, walls in near.hollow.items() if flat[floor]}
     for rounding, flats in near.smooth.items():
         for floor in flats if not flat[rounding] else ():
             around.setdefault(floor, set()).update({rounding, *flats} - {floor})
-    for floor in sorted(around, key=lambda p: -float(mesh.area[cut.rows(p)].sum())):  # an end may pass for a floor
+    for floor in sorted(around, key=lambda p: -float(cut.mesh.area[cut.rows(p)].sum())):  # an end may pass for a floor
         up = np.array(cut.surfaces[floor].direction)
         rising = sorted(p for p in around[floor] if not flat[p] or abs(_dot(cut, floor, p)) < FACING)
         flats = [p for p in rising if flat[p]]
         facing = [(p, q) for k, p in enumerate(flats) for q in flats[k + 1 :] if _face(cut, floor, p, q)]
-        if len(facing) != 1 or not _between(mesh, cut, floor, facing[0]):
+        if len(facing) != 1 or not _between(cut, floor, facing[0]):
             continue
         one, two = (np.array(cut.surfaces[p].direction) for p in facing[0])
         across = one - two
         across -= (across @ up) * up
         across /= np.linalg.norm(across)
-        yield FeatureKind.SLOT, (floor, *rising, *sorted(_neck(mesh, cut, flat, near, floor, facing[0]))), up, across
+        yield FeatureKind.SLOT, (floor, *rising, *sorted(_neck(cut, flat, near, floor, facing[0]))), up, across
 
 
 def _face(cut: PatchCut, floor: int, one: int, two: int) -> bool:
@@ -134,17 +113,15 @@ def _face(cut: PatchCut, floor: int, one: int, two: int) -> bool:
     return _dot(cut, one, two) < -FACING or (max(down) < -SQUARE and bool(across < -FACING * lean))
 
 
-def _neck(
-    mesh: Creases, cut: PatchCut, flat: NDArray[np.bool_], near: Beside, floor: int, walls: tuple[int, int]
-) -> set[int]:
+def _neck(cut: PatchCut, flat: NDArray[np.bool_], near: Beside, floor: int, walls: tuple[int, int]) -> set[int]:
     """What a T-slot has above its walls: flats that look down on the floor, and from their edges up the walls between
     which it opens. All of it stands over the floor."""
-    slack = LEVEL * max(extents_mm(mesh.points)) + 16.0 * mesh.noise_mm
+    slack = _slack_mm(cut)
     along = np.cross(cut.surfaces[floor].direction, cut.surfaces[walls[0]].direction)
-    ground = mesh.points[mesh.corners[cut.rows(floor)].ravel()] @ along
+    ground = cut.corners(floor) @ along
 
     def over(p: int) -> bool:
-        points = mesh.points[mesh.corners[cut.rows(p)].ravel()]
+        points = cut.corners(p)
         z = points @ along
         within = z.min() >= ground.min() - slack and z.max() <= ground.max() + slack
         return bool(within) and all(_least(cut, q, points) >= -slack for q in (floor, *walls))
@@ -159,15 +136,14 @@ def _neck(
     return found
 
 
-def _between(mesh: Creases, cut: PatchCut, floor: int, walls: tuple[int, int]) -> bool:
+def _slack_mm(cut: PatchCut) -> float:
+    return LEVEL * cut.mesh.size_mm + 16.0 * cut.mesh.noise_mm
+
+
+def _between(cut: PatchCut, floor: int, walls: tuple[int, int]) -> bool:
     """Whether a floor lies wholly in front of both walls, and both rise from it."""
-    slack = LEVEL * max(extents_mm(mesh.points)) + 16.0 * mesh.noise_mm
-    ground = mesh.points[mesh.corners[cut.rows(floor)].ravel()]
-    return all(
-        _least(cut, p, ground) >= -slack
-        and _least(cut, floor, mesh.points[mesh.corners[cut.rows(p)].ravel()]) >= -slack
-        for p in walls
-    )
+    each_way = [_least(cut, p, cut.corners(q)) for wall in walls for p, q in ((wall, floor), (floor, wall))]
+    return min(each_way) >= -_slack_mm(cut)
 
 
 def _least(cut: PatchCut, p: int, points: Floats) -> float:
@@ -175,9 +151,9 @@ def _least(cut: PatchCut, p: int, points: Floats) -> float:
     return float(((points - np.array(cut.surfaces[p].point)) @ np.array(cut.surfaces[p].direction)).min())
 
 
-def _vee(mesh: Creases, cut: PatchCut, near: Beside) -> Iterator[FoundSlot]:
+def _vee(cut: PatchCut, near: Beside) -> Iterator[FoundSlot]:
     """Slots of two walls that meet in a hollow edge and rise to faces of one plane, which both of them look out of."""
-    slack = LEVEL * max(extents_mm(mesh.points)) + 16.0 * mesh.noise_mm
+    slack = _slack_mm(cut)
     for one, walls in sorted(near.hollow.items()):
         for two in walls:
             if two < one or len(walls) > 1 or len(near.hollow.get(two, ())) > 1:
@@ -195,15 +171,16 @@ def _vee(mesh: Creases, cut: PatchCut, near: Beside) -> Iterator[FoundSlot]:
                 yield FeatureKind.SLOT, (one, two), up, across / np.linalg.norm(across)
 
 
-def _round_bottomed(mesh: Creases, cut: PatchCut, round_: NDArray[np.bool_], near: Beside) -> Iterator[FoundSlot]:
+def _round_bottomed(cut: PatchCut, round_: NDArray[np.bool_], near: Beside) -> Iterator[FoundSlot]:
     """Slots whose bottom is a rounding that runs into two walls, and grooves: a rounding between two sharp edges."""
     for bottom in np.nonzero(round_)[0].tolist():
         rows, axis = cut.rows(bottom), np.array(cut.surfaces[bottom].direction)
-        up = mesh.normal[rows].T @ mesh.area[rows]
+        area = cut.mesh.area[rows]
+        up = cut.mesh.normal[rows].T @ area
         up -= (up @ axis) * axis
         size = float(np.linalg.norm(up))
         walls, sharp, hollow = (_along(cut, bottom, x.get(bottom, ())) for x in (near.smooth, near.sharp, near.hollow))
-        if size <= LEVEL * float(mesh.area[rows].sum()):
+        if size <= LEVEL * float(area.sum()):
             continue
         across = np.cross(axis, up / size)
         if len(walls) == 2 and _dot(cut, *walls) < -FACING:

@@ -4,78 +4,61 @@ A passage has walls of flats and goes right through, a pocket has a floor and wa
 half-rounds at its ends, or runs out at an end; a keyway is a slot in the wall of a bore. A groove has a round bottom.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Surface, SurfaceKind
-from areacalc.surface.features.bores import Ring
-from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.bores import Form, Ring
 from areacalc.surface.features.cut_skin import Skin
-from areacalc.surface.features.fit import circle, square_to
+from areacalc.surface.features.fit import circle, square_to, triple
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import Walls
 from areacalc.surface.skin import FeatureKind
 
-ALIKE = 0.02
-"""Share by which a slot's width and the diameter of its rounded ends may differ."""
-FACING = 0.99
-"""Cosine of the angle up to which directions are one."""
-STEEP = 0.5
-"""Cosine of the angle to the way out from which a flat is a wall and no floor."""
-CORNERS = 10
-"""A rim of fewer has no half-rounds."""
+ALIKE = 0.02  # share by which a slot's width and the diameter of its rounded ends may differ
+FACING = 0.99  # cosine of the angle up to which directions are one
+STEEP = 0.5  # cosine of the angle to the way out from which a flat is a wall and no floor
+CORNERS = 10  # a rim of fewer has no half-rounds
 FLOOR = 0.7
 """Cosine of the angle to the way out up to which a flat is the floor of what opens to a side as well."""
-SQUARE = 1e-3
-"""Cosine of the angle to a right one up to which directions are square."""
+SQUARE = 1e-3  # cosine of the angle to a right one up to which directions are square
 BULGE = 0.8
 """Of the radius: flats on a round wall whose corners lie higher, on both sides, go over its highest line."""
-SHUT = 0.3
-"""Cosine: what faces along a slot by more shuts its end."""
-TURNS = 90
-"""Directions that an opening without flat walls is measured in."""
-LARGEST = 16
-"""Flat walls that an opening is measured square to, the largest ones."""
+SHUT = 0.3  # cosine: what faces along a slot by more shuts its end
+TURNS = 90  # directions that an opening without flat walls is measured in
+LARGEST = 16  # flat walls that an opening is measured square to, the largest ones
 
 
-@dataclass(frozen=True, eq=False)
-class Opening:
-    """What an opening is, its sizes [mm], and the unit vectors that point out of it, one for each way it opens.
+def opening(
+    kind: FeatureKind, size_mm: tuple[float, float, float], ways: Sequence[Floats], mouths: Sequence[Floats] = (),
+    section_mm2: float | None = None, around_mm: float | None = None,
+) -> Form:  # fmt: skip
+    """An opening of this width, its least across, length square to that, and depth along the way out.
 
-    width_mm is its least one across, length_mm that square to it, depth_mm along the way out. mouths are the middles of
-    its rims [mm], the widest first; a slot that runs out at an end has none that a plug would close. section_mm2,
-    around_mm: the area of the narrowest across the axis, and how long it is. diameter_mm: the floor of a turned one.
+    ways: unit vectors that point out of it, one for each way it opens. mouths: the middles of its rims [mm], the widest
+    first; a slot that runs out at an end has none that a plug would close.
     """
-
-    kind: FeatureKind
-    width_mm: float
-    length_mm: float
-    depth_mm: float
-    ways: tuple[Floats, ...]
-    mouths: tuple[Floats, ...] = ()
-    section_mm2: float | None = None
-    around_mm: float | None = None
-    diameter_mm: float | None = None
+    width, length, depth = size_mm
+    return Form(kind, depth, mouths=tuple(map(triple, mouths)), width_mm=width, length_mm=length,
+                opens=tuple(map(triple, ways)), section_mm2=section_mm2, around_mm=around_mm)  # fmt: skip
 
 
-def opening_of(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring]) -> Opening:
+def opening_of(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring]) -> Form:
     """What these patches are, cut off by these rings."""
-    mesh, cut, wall = skin.mesh, skin.cut, skin.wall
+    cut, wall = skin.cut, skin.wall
     ways, mouths = _ways(rings)
-    axis = ways[0] if ways else _mean_way(mesh, cut, own)
+    axis = ways[0] if ways else _mean_way(cut, own)
     in_bore = bool(skin.by_bore[list(own)].any())
     level = _level(rings, axis) and not in_bore  # a rim in a bore's wall is bent, however few corners it is drawn with
-    if not level and len(ways) == 1 and (floor := _floor(mesh, cut, own, axis)) is not None:
+    if not level and len(ways) == 1 and (floor := _floor(cut, own, axis)) is not None:
         axis, ways = floor, (floor,)
-    points = mesh.points[np.unique(mesh.corners[cut.rows(*own)])]
-    largest = max(own, key=lambda p: float(mesh.area[cut.rows(p)].sum()))
-    width, length, across = _least_width(mesh, cut, own, points, axis)
+    largest = max(own, key=_area_in(cut))
+    width, length, across = _least_width(cut, own, axis)
     kind = FeatureKind.POCKET
     if _rounded_ends(cut, wall, own, axis, width):
         kind = FeatureKind.SLOT
-    elif in_bore and (ends := open_ends(mesh, cut, own, np.cross(axis, across))):
+    elif in_bore and (ends := open_ends(cut, own, np.cross(axis, across))):
         kind, ways = FeatureKind.KEYWAY, (*ways, *ends)
     elif wall.inward[largest] and cut.surfaces[largest].kind is SurfaceKind.CYLINDER and len(ways) < 2:
         kind = FeatureKind.GROOVE
@@ -83,13 +66,13 @@ def opening_of(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring]) -> Openi
         kind = FeatureKind.SLOT
     elif len(ways) > 1:
         kind = FeatureKind.PASSAGE
-    elif not level and (ends := open_ends(mesh, cut, own, np.cross(axis, across))):
+    elif not level and (ends := open_ends(cut, own, np.cross(axis, across))):
         kind, ways = FeatureKind.SLOT, (*ways, *ends)
-    width, length, depth = (extent_mm(mesh, cut, own, way) for way in (across, np.cross(axis, across), axis))
-    return Opening(kind, width, length, depth, ways, mouths, *_section(rings, axis))
+    width, length, depth = (extent_mm(cut, own, way) for way in (across, np.cross(axis, across), axis))
+    return opening(kind, (width, length, depth), ways, mouths, *_section(rings, axis))
 
 
-def ring_groove(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring], lands: Sequence[Ring]) -> Opening | None:
+def ring_groove(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring], lands: Sequence[Ring]) -> Form | None:
     """A groove between its round rim and a round land as high as that: as wide as they lie apart, as long as the circle
     halfway; None where they are no such circles."""
     if len(rings) != 1 or len(lands) != 1:
@@ -105,14 +88,14 @@ def ring_groove(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring], lands: 
     (*off, width), length = found[0] - found[1], np.pi * (found[0][2] + found[1][2])
     if np.hypot(*off) > ALIKE * found[0][2]:
         return None
-    return Opening(FeatureKind.GROOVE, float(width), length, extent_mm(skin.mesh, skin.cut, own, ways[0]), ways, mouths)
+    return opening(FeatureKind.GROOVE, (float(width), length, extent_mm(skin.cut, own, ways[0])), ways, mouths)
 
 
-def extent_mm(mesh: Creases, cut: PatchCut, own: Sequence[int], way: Floats) -> float:
+def extent_mm(cut: PatchCut, own: Sequence[int], way: Floats) -> float:
     """How far patches reach along a way (a unit vector): their corners, and round walls where they bulge between."""
     low, high = np.inf, -np.inf
     for p in own:
-        points = mesh.points[np.unique(mesh.corners[cut.rows(p)])]
+        points = cut.points(p)
         along = points @ way
         begin, end = float(along.min()), float(along.max())
         surface = cut.surfaces[p]
@@ -138,9 +121,9 @@ def _bulge(surface: Surface, points: Floats, way: Floats) -> tuple[Floats, float
     return None
 
 
-def open_ends(mesh: Creases, cut: PatchCut, own: Sequence[int], along: Floats) -> tuple[Floats, ...]:
+def open_ends(cut: PatchCut, own: Sequence[int], along: Floats) -> tuple[Floats, ...]:
     """The ways along a slot (unit vectors) in which no wall faces back: it runs out there."""
-    rows = [cut.rows(p) for p in own]
+    mesh, rows = cut.mesh, [cut.rows(p) for p in own]
     facing = [float(mesh.normal[r].T @ mesh.area[r] @ along) / max(float(mesh.area[r].sum()), 1e-300) for r in rows]
     first = -along if tuple(-along) < tuple(along) else along
     return tuple(
@@ -172,21 +155,24 @@ def _section(rings: Sequence[Ring], axis: Floats) -> tuple[float | None, float |
     return min(found, default=(None, None))
 
 
-def _mean_way(mesh: Creases, cut: PatchCut, own: Sequence[int]) -> Floats:
+def _mean_way(cut: PatchCut, own: Sequence[int]) -> Floats:
     """The way that a floor faces: what the walls of an opening do not cancel of each other."""
     rows = cut.rows(*own)
-    way = mesh.normal[rows].T @ mesh.area[rows]
+    area = cut.mesh.area[rows]
+    way = cut.mesh.normal[rows].T @ area
     length = float(np.linalg.norm(way))
-    return np.asarray(way / length) if length > 1e-9 * float(mesh.area[rows].sum()) else np.array((0.0, 0.0, 1.0))
+    return np.asarray(way / length) if length > 1e-9 * float(area.sum()) else np.array((0.0, 0.0, 1.0))
 
 
-def _least_width(
-    mesh: Creases, cut: PatchCut, own: Sequence[int], points: Floats, axis: Floats
-) -> tuple[float, float, Floats]:
+def _area_in(cut: PatchCut) -> Callable[[int], float]:
+    return lambda p: float(cut.mesh.area[cut.rows(p)].sum())
+
+
+def _least_width(cut: PatchCut, own: Sequence[int], axis: Floats) -> tuple[float, float, Floats]:
     """The least width across the axis square to any flat wall, the length along that wall, and the wall's normal."""
-    flats = [p for p in own if cut.surfaces[p].kind is SurfaceKind.PLANE]
+    points, flats = cut.points(*own), [p for p in own if cut.surfaces[p].kind is SurfaceKind.PLANE]
     if len(flats) > LARGEST:
-        flats = sorted(flats, key=lambda p: -float(mesh.area[cut.rows(p)].sum()))[:LARGEST]
+        flats = sorted(flats, key=_area_in(cut), reverse=True)[:LARGEST]
     ways = [np.array(cut.surfaces[p].direction) for p in flats]
     best = (np.inf, 0.0, axis)
     for n in [n for n in ways if abs(float(n @ axis)) < STEEP] or _all_round(axis):
@@ -237,9 +223,9 @@ def _level(rings: Sequence[Ring], axis: Floats) -> bool:
     return float(np.ptp(rim @ axis)) <= ALIKE * float(np.ptp(rim, axis=0).max())
 
 
-def _floor(mesh: Creases, cut: PatchCut, own: Sequence[int], axis: Floats) -> Floats | None:
+def _floor(cut: PatchCut, own: Sequence[int], axis: Floats) -> Floats | None:
     """The way that the largest flat faces of those that face out of an opening, None where it has none."""
     flats = [p for p in own if cut.surfaces[p].kind is SurfaceKind.PLANE]
     facing = [p for p in flats if float(np.dot(cut.surfaces[p].direction, axis)) > FLOOR]
-    largest = max(facing, key=lambda p: float(mesh.area[cut.rows(p)].sum()), default=None)
+    largest = max(facing, key=_area_in(cut), default=None)
     return None if largest is None else np.array(cut.surfaces[largest].direction)

@@ -3,33 +3,27 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from areacalc.shape.body import extents_mm, summed
+from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.topology_loops import by_label
-from areacalc.surface.features.border import Borders
-from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import GOLDEN
 from areacalc.surface.features.patches import PatchCut
 
-WAYS = 200
-"""Directions that the part is looked at from."""
-LEVEL_RAD = 1e-3
-"""A bend by less leaves the skin level."""
-FLAT = 1e-6
-"""One less the mean of the unit normals of a flat, at most."""
-LEVEL = 1e-5
-"""Of the part's size: how far two flats of one plane may lie apart."""
+WAYS = 200  # directions that the part is looked at from
+LEVEL_RAD = 1e-3  # a bend by less leaves the skin level
+FLAT = 1e-6  # one less the mean of the unit normals of a flat, at most
+LEVEL = 1e-5  # of the part's size: how far two flats of one plane may lie apart
 
 
 def outsides(
-    mesh: Creases, cut: PatchCut, edge: Borders, piece_of: Ints, shell_of: Ints, hidden: NDArray[np.bool_]
+    cut: PatchCut, piece_of: Ints, shell_of: Ints, hidden: NDArray[np.bool_]
 ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     """The patches that are the outside (p,), and those of them that stand in a pocket, as high as its rim (p,).
 
     piece_of (p,): the piece of each patch; shell_of (k,): the shell of each triangle; hidden (p,): what is in a bore or
     a void, and so is not asked about.
     """
-    out = np.zeros(len(cut.surfaces), bool)
+    mesh, out = cut.mesh, np.zeros(len(cut.surfaces), bool)
     order, first = by_label(shell_of, int(shell_of.max()) + 1)
     free = np.where(hidden, -1, piece_of)[cut.patch_of]
     pieces = int(free.max(initial=-1)) + 1
@@ -40,38 +34,35 @@ def outsides(
         rows = order[first[shell] : first[shell + 1]]
         seen = outermost(mesh.points, mesh.corners[rows], mesh.normal[rows], free[rows])
         out[cut.patch_of[rows[np.isin(free[rows], seen)]]] = True
-    out |= _unbound(mesh, edge, piece_of, out | hidden)
-    level = _level(mesh, cut, edge, ~out & ~hidden, out)
+    out |= _unbound(cut, piece_of, out | hidden)
+    level = _level(cut, ~out & ~hidden, out)
     return out | level, level
 
 
-def _unbound(mesh: Creases, edge: Borders, piece_of: Ints, known: NDArray[np.bool_]) -> NDArray[np.bool_]:
+def _unbound(cut: PatchCut, piece_of: Ints, known: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """The patches of pieces that stand in a hollow with no mouth above them (p,): a boss in a recess."""
-    rim = (edge.other >= 0) & (piece_of[edge.patch] != piece_of[np.maximum(edge.other, 0)])
-    rim &= mesh.angle[edge.triangle, edge.corner] > -LEVEL_RAD
+    edge = cut.edge
+    rim = edge.inner & (piece_of[edge.patch] != piece_of[edge.beside])
+    rim &= edge.bend > -LEVEL_RAD
     mouthed = np.isin(piece_of, piece_of[edge.patch[rim]])
     return ~known & ~mouthed
 
 
-def _level(
-    mesh: Creases, cut: PatchCut, edge: Borders, asked: NDArray[np.bool_], out: NDArray[np.bool_]
-) -> NDArray[np.bool_]:
+def _level(cut: PatchCut, asked: NDArray[np.bool_], out: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """The lands that lie in one plane with a flat of the outside (p,): what stands up in a pocket as high as its rim.
 
     A land is a flat whose whole border bends away from it.
     """
-    count = len(cut.surfaces)
-    area = summed(mesh.area, cut.patch_of, count)
-    weight = mesh.normal * mesh.area[:, None]
-    normal = np.stack([summed(weight[:, i], cut.patch_of, count) for i in range(3)], axis=1)
-    normal /= np.maximum(area, 1e-300)[:, None]
+    mesh, edge, count = cut.mesh, cut.edge, len(cut.surfaces)
+    normal = summed(mesh.normal * mesh.area[:, None], cut.patch_of, count)
+    normal /= np.maximum(cut.facet_mm2, 1e-300)[:, None]
     flat = np.linalg.norm(normal, axis=1) > 1.0 - FLAT
-    bent = (mesh.angle[edge.triangle, edge.corner] > LEVEL_RAD) & (edge.other >= 0)
+    bent = (edge.bend > LEVEL_RAD) & edge.inner
     mine = np.nonzero(asked & flat & (summed((~bent).astype(float), edge.patch, count) == 0))[0]
     theirs = np.nonzero(out & flat)[0]
     corner = np.zeros((count, 3))
     corner[cut.patch_of] = mesh.points[mesh.corners[:, 0]]
-    slack = LEVEL * max(extents_mm(mesh.points)) + 8.0 * mesh.noise_mm
+    slack = LEVEL * mesh.size_mm + 8.0 * mesh.noise_mm
     found = np.zeros(count, bool)
     for p in mine.tolist():
         along = normal[theirs] @ normal[p] > 1.0 - LEVEL

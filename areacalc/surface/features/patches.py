@@ -1,13 +1,18 @@
 """The skin cut into patches: what surface each flat of a mesh belongs to, or the exact faces of the source."""
 
+from __future__ import annotations
+
+from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from areacalc.shape.body import Body, summed
-from areacalc.shape.kinds import Ints, Surface, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.topology_loops import by_label, join_some
+from areacalc.surface.features.border import Borders
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import distances, gradients
 from areacalc.surface.features.flats import SMOOTH_RAD, FlatRegion, distinct
@@ -25,9 +30,25 @@ class PatchCut:
     faces: for a source with exact faces, the rows of Body.faces that make up each patch; empty otherwise.
     """
 
+    mesh: Creases
     patch_of: Ints
     surfaces: tuple[Surface, ...]
     faces: tuple[tuple[int, ...], ...] = ()
+
+    @cached_property
+    def edge(self) -> Borders:
+        """The half-edges where patches meet."""
+        return Borders.of(self.mesh, self.patch_of)
+
+    @cached_property
+    def facet_mm2(self) -> Floats:
+        """The plain sum of each patch's facets (p,)."""
+        return summed(self.mesh.area, self.patch_of, len(self.surfaces))
+
+    @cached_property
+    def size(self) -> Ints:
+        """How many triangles each patch has (p,)."""
+        return np.bincount(self.patch_of, minlength=len(self.surfaces))
 
     @cached_property
     def _sorted(self) -> tuple[Ints, Ints]:
@@ -37,6 +58,24 @@ class PatchCut:
         """The welded triangles of these patches."""
         order, first = self._sorted
         return np.concatenate([order[first[p] : first[p + 1]] for p in patches])
+
+    def corners(self, *patches: int) -> Floats:
+        """Where the corners of their triangles are (t, 3, 3) [mm]."""
+        return np.asarray(self.mesh.points[self.mesh.corners[self.rows(*patches)]])
+
+    def points(self, *patches: int) -> Floats:
+        """The same, each once (n, 3)."""
+        return np.asarray(self.mesh.points[np.unique(self.mesh.corners[self.rows(*patches)])])
+
+    def are(self, *kinds: SurfaceKind) -> NDArray[np.bool_]:
+        """Which patches (p,) lie on surfaces of these kinds."""
+        return np.array([s.kind in kinds for s in self.surfaces], bool)
+
+    def on(self, surfaces: tuple[Surface, ...]) -> PatchCut:
+        """The same patches on other surfaces; what is known of their borders stays."""
+        made = copy(self)
+        made.__dict__["surfaces"] = surfaces
+        return made
 
 
 def cut_mesh(skin: Creases, as_drawn: bool = False) -> PatchCut:
@@ -60,16 +99,15 @@ def cut_mesh(skin: Creases, as_drawn: bool = False) -> PatchCut:
         used = np.bincount(skin.flat_of[left]) > 0
         patch_of[left] = (len(found) - 1 + np.cumsum(used))[skin.flat_of[left]]
         found.extend([None] * int(used.sum()))
-    return _taken_in(skin, _together(skin, PatchCut(patch_of, with_planes(skin, patch_of, found))))
+    return _taken_in(_together(PatchCut(skin, patch_of, with_planes(skin, patch_of, found))))
 
 
 def with_planes(skin: Creases, patch_of: Ints, found: list[Surface | None]) -> tuple[Surface, ...]:
     """Give every patch that has no surface yet the mean plane of its triangles."""
     count = len(found)
-    weight = skin.normal * skin.area[:, None]
-    normal = np.stack([summed(weight[:, i], patch_of, count) for i in range(3)], axis=1)
+    normal = summed(skin.normal * skin.area[:, None], patch_of, count)
     area = summed(skin.area, patch_of, count)
-    point = np.stack([summed(skin.middle[:, i] * skin.area, patch_of, count) for i in range(3)], axis=1)
+    point = summed(skin.middle * skin.area[:, None], patch_of, count)
     point /= np.where(area > 0, area, 1.0)[:, None]
     length = np.linalg.norm(normal, axis=1)
     normal /= np.where(length > 0, length, 1.0)[:, None]
@@ -87,64 +125,54 @@ def cut_faces(body: Body, skin: Creases, triangle_of: Ints) -> PatchCut:
     used, label = np.unique(face, return_inverse=True)
     label = label.reshape(-1).astype(np.int32)
     surfaces = tuple(body.faces[f].surface if f >= 0 else FREE for f in used)
-    return _together(skin, PatchCut(label, surfaces, tuple((int(f),) if f >= 0 else () for f in used)), body)
+    return _together(PatchCut(skin, label, surfaces, tuple((int(f),) if f >= 0 else () for f in used)), body)
 
 
-def _together(skin: Creases, cut: PatchCut, body: Body | None = None) -> PatchCut:
+def _together(cut: PatchCut, body: Body | None = None) -> PatchCut:
     """Join neighbouring patches that lie on one surface."""
-    count = len(cut.surfaces)
-    a = np.repeat(cut.patch_of, 3)
-    across = skin.across.ravel()
-    b = np.where(across >= 0, cut.patch_of[np.maximum(across, 0)], a)
-    smooth = (a < b) & (np.abs(skin.angle.ravel()) <= SMOOTH_RAD)
-    key = distinct(a[smooth].astype(np.int64) * count + b[smooth])
+    count, edge = len(cut.surfaces), cut.edge
+    smooth = (edge.patch < edge.other) & (np.abs(edge.bend) <= SMOOTH_RAD)
+    key = distinct(edge.patch[smooth].astype(np.int64) * count + edge.other[smooth])
     pairs = [divmod(each, count) for each in key.tolist()]
     pairs = [pair for pair in pairs if cut.surfaces[pair[0]].kind is cut.surfaces[pair[1]].kind]
     if not pairs:
         return cut
-    order, first = by_label(cut.patch_of, count)
-    size = np.diff(first)
     root = np.arange(count)
     for one, two in pairs:
-        large, small = (one, two) if size[one] >= size[two] else (two, one)
+        large, small = (one, two) if cut.size[one] >= cut.size[two] else (two, one)
         surface = cut.surfaces[large]
         if surface.kind is SurfaceKind.FREE_FORM or (body is not None and not _alike(body, cut, one, two)):
             continue
-        rows = order[first[small] : first[small + 1]]
-        rows = rows[:: max(1, len(rows) // 200)]
-        points = skin.points[skin.corners[rows].ravel()]
-        if np.abs(distances(surface, points)).max() <= 16.0 * skin.noise_mm and _same_shape(
-            surface, cut.surfaces[small]
-        ):
+        some = cut.corners(small)
+        points = some[:: max(1, len(some) // 200)].reshape(-1, 3)
+        near = np.abs(distances(surface, points)).max() <= 16.0 * cut.mesh.noise_mm
+        if near and _same_shape(surface, cut.surfaces[small]):
             while root[one] != one:
                 one = root[one]
             while root[two] != two:
                 two = root[two]
             root[max(one, two)] = min(one, two)
-    return relabelled(cut, root, size)
+    return relabelled(cut, root, cut.size)
 
 
-def _taken_in(skin: Creases, cut: PatchCut) -> PatchCut:
+def _taken_in(cut: PatchCut) -> PatchCut:
     """Give free-form patches to the round surface beside them that holds every corner: a mesher's long facets.
 
     The bounds of a patch on its surface reach down to its facets, so they hold both readings.
     """
-    count = len(cut.surfaces)
-    free = np.array([s.kind is SurfaceKind.FREE_FORM for s in cut.surfaces], bool)
-    flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
+    free, flat = cut.are(SurfaceKind.FREE_FORM), cut.are(SurfaceKind.PLANE)
     if not free.any() or (free | flat).all():
         return cut
-    own, across = np.repeat(cut.patch_of, 3), skin.across.ravel()
-    other = cut.patch_of[np.maximum(across, 0)]
-    beside = (across >= 0) & free[own] & ~free[other] & ~flat[other]
-    pairs = np.unique(np.stack([own[beside], other[beside]], axis=1), axis=0)
-    root = np.arange(count)
+    edge = cut.edge
+    beside = edge.inner & free[edge.patch] & ~free[edge.beside] & ~flat[edge.beside]
+    pairs = np.unique(np.stack([edge.patch[beside], edge.other[beside]], axis=1), axis=0)
+    root = np.arange(len(free))
     for patch, host in pairs:
-        if root[patch] == patch and _holds(skin, cut.surfaces[host], cut.rows(patch), cut.rows(host)):
+        if root[patch] == patch and _holds(cut.mesh, cut.surfaces[host], cut.rows(patch), cut.rows(host)):
             root[patch] = host
-    if (root == np.arange(count)).all():
+    if (root == np.arange(len(free))).all():
         return cut
-    return relabelled(cut, root, np.where(free, 0, np.bincount(cut.patch_of, minlength=count)))
+    return relabelled(cut, root, np.where(free, 0, cut.size))
 
 
 def _holds(skin: Creases, surface: Surface, rows: Ints, host: Ints) -> bool:
@@ -182,4 +210,5 @@ def relabelled(cut: PatchCut, root: Ints, size: Ints) -> PatchCut:
     if cut.faces:
         for p, group in enumerate(label):
             faces[group] += cut.faces[p]
-    return PatchCut(label[cut.patch_of], tuple(cut.surfaces[p] for p in best), tuple(faces) if cut.faces else ())
+    surfaces = tuple(cut.surfaces[p] for p in best)
+    return PatchCut(cut.mesh, label[cut.patch_of], surfaces, tuple(faces) if cut.faces else ())

@@ -8,34 +8,35 @@ from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate, total
 from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.bodies import Bodies
-from areacalc.surface.features.border import Borders, border_names, ends_of, loops
-from areacalc.surface.features.bores import FoundBore, Ring, bore_of
+from areacalc.surface.features.border import loops
+from areacalc.surface.features.bores import Form, Ring, bore_of
 from areacalc.surface.features.cut_skin import Skin
 from areacalc.surface.features.mouths import cut_apart
 from areacalc.surface.features.open_slots import open_slots
-from areacalc.surface.features.openings import Opening, opening_of, ring_groove
+from areacalc.surface.features.openings import opening_of, ring_groove
 from areacalc.surface.features.outermost import outsides
 from areacalc.surface.features.turned_grooves import turned_grooves
 from areacalc.surface.skin import FeatureKind
 
-HOLLOW_RAD = 1e-3
-"""A bend inward by more is a hollow edge."""
+HOLLOW_RAD = 1e-3  # a bend inward by more is a hollow edge
 
 
 @dataclass(frozen=True, eq=False)
 class Piece:
-    """One feature to be: kind, patches, area, the middle of it [mm], and what it is as a bore or another opening."""
+    """One feature to be: patches, area, the middle of it [mm], and what it is; None for the outside."""
 
-    kind: FeatureKind
     patches: tuple[int, ...]
-    shell: int
     area_mm2: Estimate
     centre: Floats
-    bore: FoundBore | None = None
-    opening: Opening | None = None
+    form: Form | None = None
     note: str = ""
     doubt: bool = False  # its walls go round an axis, but that explains too little of it for a bore
+
+    @property
+    def kind(self) -> FeatureKind:
+        return FeatureKind.OUTSIDE if self.form is None else self.form.kind
 
 
 def found_pieces(skin: Skin, turned: Bodies) -> list[Piece]:
@@ -55,47 +56,42 @@ def found_pieces(skin: Skin, turned: Bodies) -> list[Piece]:
 
 
 def _pieces(skin: Skin, turned: Bodies) -> list[Piece]:
-    shell = np.zeros(len(skin.cut.surfaces), np.int32)
-    shell[skin.cut.patch_of] = turned.shell_of
+    cut, edge = skin.cut, skin.cut.edge
+    shell = np.zeros(len(cut.surfaces), np.int32)
+    shell[cut.patch_of] = turned.shell_of
     void = turned.hollow[shell]
-    piece_of = cut_apart(skin.mesh, skin.cut, skin.edge, skin.host, skin.bore_of)
+    piece_of = cut_apart(cut, skin.host, skin.bore_of)
     piece_of = np.where(void, len(piece_of) + shell, piece_of)  # a void is one feature, whatever its shape
-    outside, level = outsides(skin.mesh, skin.cut, skin.edge, piece_of, turned.shell_of, void | (skin.bore_of >= 0))
+    outside, level = outsides(cut, piece_of, turned.shell_of, void | (skin.bore_of >= 0))
     lead = np.arange(len(turned.closed))
     lead[~turned.closed] = lead[~turned.closed].min(initial=0)  # what gapes is one skin, however many pieces it is in
     piece_of = np.where(outside, len(piece_of) + len(lead) + lead[shell], piece_of)
-    slots = list(open_slots(skin.mesh, skin.cut, skin.edge, skin.wall, outside))
+    slots = list(open_slots(cut, skin.wall, outside))
     left = outside.copy()
-    left[[p for slot in slots for p in slot.patches]] = False
-    slots += turned_grooves(skin.mesh, skin.cut, skin.edge, skin.wall, left)
-    for number, slot in enumerate(slots, int(piece_of.max()) + 1):
-        piece_of[list(slot.patches)] = number
-    shape_of = {slot.patches[0]: slot.opening for slot in slots}
+    left[[p for patches, _ in slots for p in patches]] = False
+    slots += turned_grooves(cut, skin.wall, left)
+    for number, (patches, _) in enumerate(slots, int(piece_of.max()) + 1):
+        piece_of[list(patches)] = number
+    form_of = {patches[0]: form for patches, form in slots}
     _, piece_of = np.unique(piece_of, return_inverse=True)
-    other = np.maximum(skin.edge.other, 0)
-    plain = (skin.edge.other < 0) | outside[other] | (skin.bore_of[other] >= 0)
-    round_land = level[other]
+    plain = ~edge.inner | outside[edge.beside] | (skin.bore_of[edge.beside] >= 0)
+    round_land = level[edge.beside]
     if round_land.any():  # what is drilled into a land has its mouth there
-        name = border_names(skin.mesh, skin.edge)
-        round_land &= ~np.isin(name, name[skin.host])
+        round_land &= ~np.isin(edge.names, edge.names[skin.host])
     rings, lands = _rings(skin, piece_of, ~round_land, plain), _rings(skin, piece_of, round_land, plain)
     rims_mm = skin.rim.ends_mm(plain, len(shell))
-    box = np.stack([skin.mesh.points.min(axis=0), skin.mesh.points.max(axis=0)])
+    box = np.stack([cut.mesh.points.min(axis=0), cut.mesh.points.max(axis=0)])
     pieces = []
-    for index, own in enumerate(_groups(piece_of)):
+    order, first = by_label(piece_of, int(piece_of.max()) + 1)
+    for index, (begin, end) in enumerate(itertools.pairwise(first)):
+        own = tuple(order[begin:end].tolist())
         area = total(skin.areas[p] for p in own)
-        made = Piece(FeatureKind.OUTSIDE, own, int(shell[own[0]]), area, _centre(skin, own))
-        found = next((shape_of[p] for p in own if p in shape_of), None)
-        if found is not None:
-            made = replace(made, kind=found.kind, opening=found)
-        elif void[own[0]]:
-            made = replace(made, kind=FeatureKind.VOID, note="sealed: no way in from outside")
-        elif not outside[own[0]]:
+        made = Piece(own, area, _centre(skin, own), next((form_of[p] for p in own if p in form_of), None))
+        if made.form is None and void[own[0]]:
+            made = replace(made, form=Form(FeatureKind.VOID), note="sealed: no way in from outside")
+        elif made.form is None and not outside[own[0]]:
             ring = ring_groove(skin, own, rings.get(index, []), lands.get(index, []))
-            if ring is not None:
-                made = replace(made, kind=ring.kind, opening=ring)
-            else:
-                made = _opening(skin, made, rings.get(index, []), rims_mm, box)
+            made = replace(made, form=ring) if ring else _opening(skin, made, rings.get(index, []), rims_mm, box)
         pieces.append(made)
     return pieces
 
@@ -105,42 +101,31 @@ def _opening(skin: Skin, made: Piece, openings: list[Ring], rims_mm: Floats, box
     if skin.bore_of[made.patches[0]] >= 0:
         bore = bore_of(skin, rims_mm, made.patches, openings, box_mm)
         if bore is not None:
-            kind = FeatureKind.THROUGH_BORE if len(bore.mouths) > 1 else FeatureKind.BLIND_BORE
-            return replace(made, kind=kind, bore=bore)
+            return replace(made, form=bore)
         made = replace(made, doubt=True)
-    opening = opening_of(skin, made.patches, openings)
-    return replace(made, kind=opening.kind, opening=opening)
-
-
-def _groups(piece_of: Ints) -> list[tuple[int, ...]]:
-    order = np.argsort(piece_of, kind="stable")
-    first = np.r_[0, np.cumsum(np.bincount(piece_of))]
-    return [tuple(order[a:b].tolist()) for a, b in itertools.pairwise(first)]
+    return replace(made, form=opening_of(skin, made.patches, openings))
 
 
 def _centre(skin: Skin, own: tuple[int, ...]) -> Floats:
     rows = skin.cut.rows(*own)
-    weight = skin.mesh.area[rows]
-    return np.asarray((skin.mesh.middle[rows] * weight[:, None]).sum(axis=0) / max(float(weight.sum()), 1e-300))
+    weight = skin.cut.mesh.area[rows]
+    return np.asarray((skin.cut.mesh.middle[rows] * weight[:, None]).sum(axis=0) / max(float(weight.sum()), 1e-300))
 
 
 def _rings(skin: Skin, piece_of: Ints, some: NDArray[np.bool_], plain: NDArray[np.bool_]) -> dict[int, list[Ring]]:
     """The openings of each piece: loops that some half-edges (b,) of its border make, without hollows and holes in
     itself."""
-    edge = skin.edge
-    other = np.maximum(edge.other, 0)
-    mine, theirs = piece_of[edge.patch], piece_of[other]
-    keep = np.nonzero(some & ((edge.other < 0) | (~skin.host & (mine != theirs))))[0]
-    kept = Borders(edge.triangle[keep], edge.corner[keep], edge.patch[keep], edge.other[keep])
-    loop = loops(skin.mesh, kept, mine[keep])
+    edge = skin.cut.edge
+    mine, theirs = piece_of[edge.patch], piece_of[edge.beside]
+    keep = np.nonzero(some & (~edge.inner | (~skin.host & (mine != theirs))))[0]
+    kept = edge.only(keep)
+    loop = loops(kept, mine[keep])
     rings: dict[int, list[Ring]] = {}
-    places = skin.mesh.points[ends_of(skin.mesh, kept)]
-    order = np.argsort(loop, kind="stable")
-    first = np.r_[0, np.cumsum(np.bincount(loop))] if len(loop) else np.zeros(1, int)
+    order, first = by_label(loop, int(loop.max(initial=-1)) + 1)
     for a, b in itertools.pairwise(first):
         rows = order[a:b]
-        hollow = skin.mesh.angle[kept.triangle[rows], kept.corner[rows]] < -HOLLOW_RAD
+        hollow = kept.bend[rows] < -HOLLOW_RAD
         if hollow.mean() <= 0.5:  # a boss stands in its hollow and is no opening
             floors = tuple(set(kept.other[rows[hollow]].tolist()))
-            rings.setdefault(int(mine[keep[rows[0]]]), []).append(Ring(places[rows], plain[keep[rows]], floors))
+            rings.setdefault(int(mine[keep[rows[0]]]), []).append(Ring(kept.places[rows], plain[keep[rows]], floors))
     return rings

@@ -7,8 +7,6 @@ from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
 from areacalc.shape.kinds import Ints
-from areacalc.surface.features.border import borders
-from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.naming import named
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.pieces import Piece
@@ -18,17 +16,15 @@ from areacalc.surface.skin import Feature, FeatureKind
 
 
 def named_grooves(
-    mesh: Creases, cut: PatchCut, shell_of: Ints, outside: NDArray[np.bool_],
-    told: Callable[[Sequence[int]], tuple[Estimate, str]],
-) -> Iterator[tuple[Feature, tuple[int, ...]]]:  # fmt: skip
+    cut: PatchCut, shell_of: Ints, outside: NDArray[np.bool_], told: Callable[[Sequence[int]], tuple[Estimate, str]]
+) -> Iterator[tuple[Feature, tuple[int, ...]]]:
     """The grooves and the patches of each; told: area and note of patches."""
-    slots = [*turned_grooves(mesh, cut, borders(mesh, cut.patch_of), walls(mesh, cut, shell_of), outside)]
-    grooved = [p for slot in slots for p in slot.patches]
+    slots = [*turned_grooves(cut, walls(cut, shell_of), outside)]
+    grooved = [p for patches, _ in slots for p in patches]
     rest = tuple(p for p in range(len(cut.faces)) if p not in grooved)
     pieces = []
-    for own, opening in (*((slot.patches, slot.opening) for slot in slots), (rest, None)):
+    for own, form in (*slots, (rest, None)):
         rows, (area, note) = cut.rows(*own), told(own)
-        centre = np.average(mesh.middle[rows], axis=0, weights=mesh.area[rows])
-        kind = opening.kind if opening else FeatureKind.OUTSIDE
-        pieces.append(Piece(kind, own, 0, area, centre, opening=opening, note=note))
+        centre = np.average(cut.mesh.middle[rows], axis=0, weights=cut.mesh.area[rows])
+        pieces.append(Piece(own, area, centre, form, note=note))
     return ((found, pieces[i].patches) for found, i in named(pieces) if found.kind is FeatureKind.GROOVE)

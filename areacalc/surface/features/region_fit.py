@@ -18,25 +18,19 @@ from areacalc.surface.features.region_loops import next_bend
 ORDER = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.SPHERE, SurfaceKind.TORUS)
 
 SEED_FLATS = 12
-FEW = 64
-"""Flats in a start that is checked against its ring of neighbours."""
+FEW = 64  # flats in a start that is checked against its ring of neighbours
 ENOUGH = {SurfaceKind.CYLINDER: 10, SurfaceKind.CONE: math.inf, SurfaceKind.SPHERE: 14, SurfaceKind.TORUS: math.inf}
 """Corners that prove a surface though none of the flats round them lie on it: the strips of a fillet.
 
 A cone goes through any two rings about an axis, and a torus touches any small piece of skin: nothing proves those.
 """
-LEAST_OF_CONE = 14
-"""Corners of a cone in three rings or more that prove it as well."""
+LEAST_OF_CONE = 14  # corners of a cone in three rings or more that prove it as well
 PATIENCE = 60
 """Seeds that may fail one after another before the rest of a region is taken for free-form."""
-TRIES = 3
-"""Failed seeds that a flat may be in: a plane has very many fillets beside it."""
-STRAIGHT_RAD = 1e-3
-"""A cone that opens by less is a cylinder, if that holds its corners."""
-ALIKE = 4.0
-"""Flats of one rounding differ in area by less than this many times."""
-FEW_LEFT = 6
-"""Flats that are planes, each by itself, where no surface took them."""
+TRIES = 3  # failed seeds that a flat may be in: a plane has very many fillets beside it
+STRAIGHT_RAD = 1e-3  # a cone that opens by less is a cylinder, if that holds its corners
+ALIKE = 4.0  # flats of one rounding differ in area by less than this many times
+FEW_LEFT = 6  # flats that are planes, each by itself, where no surface took them
 FEWEST_RINGS = 4
 """Rings of corners round the axis that make a torus: a circle goes through any three."""
 
@@ -59,7 +53,6 @@ def surfaces_of(region: FlatRegion) -> Iterator[tuple[Ints, Surface | None]]:
 
 
 def _planes(region: FlatRegion, flats: Ints) -> Iterator[tuple[Ints, None]]:
-    """Each of these flats as a plane by itself."""
     for begin, count in zip(region.start[flats].tolist(), region.count[flats].tolist(), strict=True):
         yield region.rows[begin : begin + count], None
 
@@ -235,7 +228,7 @@ def _spreads(region: FlatRegion, surface: Surface, some: Ints, free: NDArray[np.
     ring = ring[free[ring] & ~np.isin(ring, some)]
     if len(ring) == 0 or len(some) > FEW:
         return True
-    on = region.misfit(surface, ring) <= region.tolerance_mm
+    on = region.held(surface, ring)
     if on.sum() * 8 >= len(ring) or len(some) >= 0.2 * len(free):
         return True
     return len(region.true_corners(some)) >= ENOUGH[surface.kind]

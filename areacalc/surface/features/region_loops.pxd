@@ -4,12 +4,6 @@ from libc cimport math
 
 cdef double _TURN, _HALF_TURN, _NO_ANGLE, _ENDLESS
 
-@cython.locals(worst=double[::1])
-cpdef misfit(
-    int kind, const double[::1] shape, const double[:, ::1] points, const int[:, ::1] corners,
-    const unsigned char[::1] true, const long long[::1] start, const long long[::1] count, const long long[::1] some,
-)
-
 cpdef bint holds(
     int kind, const double[::1] shape, const double[:, ::1] points, const int[:, ::1] corners,
     const unsigned char[::1] true, const long long[::1] start, const long long[::1] count, const long long[::1] some,
@@ -31,7 +25,7 @@ cpdef measured(
 @cython.locals(out=double[:, ::1], about=double[::1], tube=double[::1])
 cpdef spans(
     int kind, const double[::1] shape, const double[:, ::1] points, const int[:, ::1] corners,
-    const long long[::1] start, const long long[::1] count, const long long[::1] some,
+    const unsigned char[::1] true, const long long[::1] start, const long long[::1] count, const long long[::1] some,
     const double[::1] u, const double[::1] v, double axis,
 )
 

@@ -25,22 +25,6 @@ _HALF_TURN = math.pi
 _NO_ANGLE, _ENDLESS = float("nan"), float("inf")
 
 
-def misfit(
-    kind: int, shape: Floats, points: Floats, corners: Ints, true: Truths, start: Ints, count: Ints, some: Ints
-) -> Floats:
-    """How far the worst true corner of each of these flats lies from the surface (len(some),)."""
-    worst = np.zeros(len(some))
-    with nogil:
-        for i in range(len(some)):
-            for row in range(start[some[i]], start[some[i]] + count[some[i]]):
-                for j in range(3):
-                    c = corners[row, j]
-                    if true[c]:
-                        off = abs(fit_loops.off(kind, shape, points[c, 0], points[c, 1], points[c, 2]))
-                        worst[i] = max(worst[i], off)
-    return np.asarray(worst)
-
-
 def holds(
     kind: int, shape: Floats, points: Floats, corners: Ints, true: Truths, start: Ints, count: Ints, some: Ints,
     tolerance_mm: float,
@@ -94,7 +78,7 @@ def measured(
 
 
 def spans(
-    kind: int, shape: Floats, points: Floats, corners: Ints, start: Ints, count: Ints, some: Ints,
+    kind: int, shape: Floats, points: Floats, corners: Ints, true: Truths, start: Ints, count: Ints, some: Ints,
     u: Floats, v: Floats, axis: float,
 ) -> Floats:  # fmt: skip
     """The widest that a triangle of each of these flats spans (len(some), 2).

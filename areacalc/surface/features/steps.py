@@ -10,18 +10,15 @@ import numpy as np
 
 from areacalc.estimate import Estimate, total
 from areacalc.shape.kinds import Floats, Surface, SurfaceKind
-from areacalc.surface.features.axes import AXIAL, coaxial
+from areacalc.surface.features.axes import AXIAL, coaxial, frustum_mm2, sphere_zone_mm2, torus_zone_mm2
 from areacalc.surface.features.bored import ALONG, STEEP_RAD, is_flank
 from areacalc.surface.features.cut_skin import Skin
 from areacalc.surface.features.patches import PatchCut
-from areacalc.surface.features.rounds import frustum_mm2, sphere_zone_mm2, torus_zone_mm2
 from areacalc.surface.skin import BoreStep, BoreStepKind
 
 WALLS = (BoreStepKind.BORE, BoreStepKind.COUNTERBORE, BoreStepKind.GROOVE, BoreStepKind.TAPER, BoreStepKind.COUNTERSINK)
-ALIKE = 1e-3
-"""Share of the radius by which lengths of one wall may differ."""
-TIP = 0.05
-"""Of its wider end: a cone at the floor that comes down to less is a drill's point."""
+ALIKE = 1e-3  # share of the radius by which lengths of one wall may differ
+TIP = 0.05  # of its wider end: a cone at the floor that comes down to less is a drill's point
 WITHIN = 0.02
 """Share of a narrower wall's radius by which the corners of a shoulder may lie inside it."""
 
@@ -51,17 +48,16 @@ class Length:
         return max(self.radius_begin, self.radius_end)
 
     def turned(self) -> Length:
-        """The same along the axis turned round."""
         return replace(self, begin=-self.end, end=-self.begin, radius_begin=self.radius_end,
                        radius_end=self.radius_begin, way=-self.way)  # fmt: skip
 
 
 def length_of(skin: Skin, rims_mm: Floats, p: int, main: int) -> Length:
     """A patch along the axis of the main one; rims_mm (p, 2) as from Rims.ends_mm."""
-    mesh, cut = skin.mesh, skin.cut
+    cut = skin.cut
     surface, axis = cut.surfaces[p], cut.surfaces[main]
     way = np.array(axis.direction)
-    points = mesh.points[mesh.corners[cut.rows(p)].ravel()] - np.array(axis.point)
+    points = cut.corners(p).reshape(-1, 3) - np.array(axis.point)
     z = points @ way
     r = np.linalg.norm(points - z[:, None] * way, axis=1)
     begin, end = float(z.min()), float(z.max())
@@ -85,8 +81,8 @@ def length_of(skin: Skin, rims_mm: Floats, p: int, main: int) -> Length:
     facing = 0
     if surface.kind is SurfaceKind.PLANE and abs(float(np.dot(surface.direction, axis.direction))) > ALONG:
         rows = cut.rows(p)
-        facing = int(math.copysign(1, mesh.area[rows] @ mesh.normal[rows] @ way))
-    flank = is_flank(mesh, cut, p, main)
+        facing = int(math.copysign(1, cut.mesh.area[rows] @ cut.mesh.normal[rows] @ way))
+    flank = is_flank(cut, p, main)
     return Length((p,), None, begin, end, float(r.min()), float(r.max()), facing, flank=flank)
 
 
@@ -113,7 +109,9 @@ def steps_of(
         thread += [x for x in lengths if x.kind is SurfaceKind.CYLINDER and abs(x.radius - root) <= WITHIN * root]
         lengths = [x for x in lengths if x not in thread]
     walls = _joined(cut, [x for x in lengths if x.kind], slack + ALIKE * (far - mouth))
-    walls = sorted((_within(w, mouth, far) for w in walls), key=lambda w: (w.begin + w.end, w.begin))
+    # what a slanted mouth leaves beyond its middle lies at it
+    walls = [replace(w, begin=min(max(w.begin, mouth), far), end=max(min(w.end, far), mouth)) for w in walls]
+    walls.sort(key=lambda w: (w.begin + w.end, w.begin))
     if not any(w.end > w.begin for w in walls):
         return None
     kinds = _kinds(walls, mouth, far, blind, slack)
@@ -168,11 +166,6 @@ def _joined(cut: PatchCut, lengths: Sequence[Length], slack: float) -> list[Leng
         walls[same] = Length(w.patches + x.patches, w.kind, first.begin, last.end, first.radius_begin, last.radius_end,
                              round_mm2=whole)  # fmt: skip
     return walls
-
-
-def _within(w: Length, mouth: float, far: float) -> Length:
-    """A wall as far as it lies between the mouths; what a slanted mouth leaves beyond its middle lies at it."""
-    return replace(w, begin=min(max(w.begin, mouth), far), end=max(min(w.end, far), mouth))
 
 
 def _one_wall(cut: PatchCut, one: Length, two: Length, slack: float) -> bool:

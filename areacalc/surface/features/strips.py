@@ -15,8 +15,7 @@ from numpy.typing import NDArray
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Ints, Note, SurfaceKind
-from areacalc.surface.features.border import Borders, ends_of
-from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.border import Borders
 from areacalc.surface.features.fit import turns
 from areacalc.surface.features.flats import COARSER, SMOOTH_RAD, as_chords, off_arc, rings_round
 from areacalc.surface.features.patches import PatchCut
@@ -25,11 +24,9 @@ from areacalc.surface.notes import SurfaceNote
 LEAST_BEND_RAD = 1e-3
 STEEPEST_RAD, PENTAGON_RAD = math.radians(50.0), math.radians(73.0)
 """How far bands bend into each other at most, and how far as the sides of an even polygon, five to a turn."""
-LEAN_RAD = 0.25
-"""How far a coarse ring's facets turn off the bend of its half section."""
+LEAN_RAD = 0.25  # how far a coarse ring's facets turn off the bend of its half section
 PARALLEL = 1e-5
-SIZES = 4.0
-"""Bands of one curve differ in length and in area by less than this many times."""
+SIZES = 4.0  # bands of one curve differ in length and in area by less than this many times
 SAME, ALIKE = 1.05, 2.5
 """Bends that differ by less are those of one arc; of one smooth curve, where three or more follow each other."""
 DIAGONAL = 1.6
@@ -39,8 +36,7 @@ SPREAD = 0.1
 FEW, TANGENT = 3, 0.75
 """So many chords of an arc may be drawn as cones, unless the wall bends by less than this share of their turn at an
 end."""
-NOTED = 2e-3
-"""Of the area: what the other reading must make for a note."""
+NOTED = 2e-3  # of the area: what the other reading must make for a note
 
 
 @dataclass(frozen=True)
@@ -67,18 +63,18 @@ class Arcs:
         )
 
 
-def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
+def arcs(cut: PatchCut, area: Floats) -> Arcs:
     """Which patches may be strips of a curved wall, and what that would add; area (p,) is that of the strips."""
-    strips = Bands.of(skin, cut, edge, area)
-    bend, beyond, steep = strips.bends(skin, edge)
-    even = strips.as_long(beyond, 8.0 * skin.noise_mm)
+    strips = Bands.of(cut, area)
+    bend, beyond, steep = strips.bends(cut.edge)
+    even = strips.as_long(beyond, 8.0 * cut.mesh.noise_mm)
     with np.errstate(invalid="ignore"):
         same = np.abs(bend[:, 0] - bend[:, 1]) <= (SAME - 1.0) * np.abs(bend[:, 0])
     regular = even.all(axis=1) & same
     regular = regular[:, None] | (regular[beyond] & (beyond >= 0))
     steep &= ~regular
     bend[steep], beyond[steep] = np.nan, -1
-    coarse, pair = strips.as_coarse(skin, edge, bend, beyond)
+    coarse, pair = strips.as_coarse(cut.edge, bend, beyond)
     turned = np.fmax(*np.abs(_turn(strips.length_mm[:, None], bend)).T)
     polygon = regular.any(axis=1) & (turned > SMOOTH_RAD)
     smooth = _smooth(bend, beyond, coarse & even, polygon)
@@ -93,34 +89,34 @@ def arcs(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Arcs:
     both = np.isfinite(bend[:, 0]) & np.isfinite(bend[:, 1])
     alone = ((coarse & even) | pair) & np.isfinite(bend)
     follows = both | np.any(alone | (both[beyond] & (beyond >= 0)), axis=1)
-    doubtful = _doubtful(skin, cut, edge, strips.strip, area)
+    doubtful = _doubtful(cut, strips.strip, area)
     inside = known | follows | (doubtful > 0)
     margin = SPREAD * np.abs(likely)
     least = np.where(inside, np.minimum(least, likely - margin), 0.0)
     most = np.where(inside, np.maximum(most, likely + margin), 0.0)
     other = np.where(~known & follows & (polygon | (turned <= SMOOTH_RAD)), np.where(most > -least, most, least), 0.0)
     other *= np.abs(other).sum() > NOTED * float(area.sum())
-    chords, straight = _of_few_chords(skin, cut, edge, area)
+    chords, straight = _of_few_chords(cut, area)
     curved = int((likely != 0).sum() + chords.sum()), float(straight.sum() - likely.sum())
     most = np.maximum(np.maximum(most, straight), np.where(known, 0.0, doubtful))
     return Arcs(likely, least, most, curved, (int((other != 0).sum()), float(other.sum())))
 
 
-def _of_few_chords(skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> tuple[Ints, Floats]:
+def _of_few_chords(cut: PatchCut, area: Floats) -> tuple[Ints, Floats]:
     """The chords of tori (p,) that may as well be so many cones, and what those have more of [mm2].
 
     A rounding runs gently into what lies beside it; a barrel in two or three chords need not.
     """
     chords, more = np.zeros(len(area), np.int32), np.zeros(len(area))
-    bend = np.abs(skin.angle[edge.triangle, edge.corner])
+    bend = np.abs(cut.edge.bend)
     for p, surface in enumerate(cut.surfaces):
         if surface.kind is not SurfaceKind.TORUS:
             continue
         big, small = surface.radius_mm, surface.minor_radius_mm
-        tube = turns(surface, skin.points[np.unique(skin.corners[cut.rows(p)])])[1]
-        rings = rings_round(tube, 32.0 * skin.noise_mm / small)
+        tube = turns(surface, cut.points(p))[1]
+        rings = rings_round(tube, 32.0 * cut.mesh.noise_mm / small)
         half, middle = 0.5 * np.diff(rings), 0.5 * (rings[1:] + rings[:-1])
-        if len(half) > FEW or (bend[edge.patch == p] <= TANGENT * 2.0 * half.max(initial=0.0)).any():
+        if len(half) > FEW or (bend[cut.edge.patch == p] <= TANGENT * 2.0 * half.max(initial=0.0)).any():
             continue
         arcs_mm2 = half * big + small * np.sin(half) * np.cos(middle)  # Pappus and Guldinus, both over 4 pi small
         cones_mm2 = np.sin(half) * (big + small * np.cos(half) * np.cos(middle))
@@ -148,21 +144,19 @@ class Bands:
     middle_mm: Floats
 
     @classmethod
-    def of(cls, skin: Creases, cut: PatchCut, edge: Borders, area: Floats) -> Bands:
-        """Measured at their borders."""
-        count = len(cut.surfaces)
-        strip = np.array([s.kind in (SurfaceKind.CONE, SurfaceKind.CYLINDER) for s in cut.surfaces], bool)
-        flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
+    def of(cls, cut: PatchCut, area: Floats) -> Bands:
+        edge, count = cut.edge, len(cut.surfaces)
+        strip, flat = cut.are(SurfaceKind.CONE, SurfaceKind.CYLINDER), cut.are(SurfaceKind.PLANE)
         axis, point = np.array([s.direction for s in cut.surfaces]), np.array([s.point for s in cut.surfaces])
         angle = np.array([s.half_angle_rad if s.kind is SurfaceKind.CONE else 0.0 for s in cut.surfaces])
-        own, other = edge.patch, np.maximum(edge.other, 0)
+        own, other = edge.patch, edge.beside
         square = np.abs(np.einsum("bk,bk->b", axis[own], axis[other])) > 1.0 - PARALLEL
-        square &= (edge.other >= 0) & strip[other]
+        square &= edge.inner & strip[other]
         flat &= np.bincount(own[~square], minlength=count) == 0
         on = flat[own]
         foot = point[other[on]] - point[own[on]]
         point[own[on]] += foot - np.einsum("bk,bk->b", foot, axis[own[on]])[:, None] * axis[own[on]]
-        ends = skin.points[ends_of(skin, edge)] - point[own][:, None]
+        ends = edge.places - point[own][:, None]
         height = np.einsum("bik,bk->bi", ends, axis[own])
         off = ends - height[:, :, None] * axis[own][:, None]
         reach = np.where(on[:, None], np.linalg.norm(off, axis=2), height)
@@ -173,14 +167,14 @@ class Bands:
         low, high = np.where(strip | flat, low, 0.0), np.where(strip | flat, high, 1.0)
         middle = 0.5 * (low + high)
         radius = np.array([s.radius_mm for s in cut.surfaces]) + np.where(flat, 1.0, np.tan(angle)) * middle
-        facing = summed(np.einsum("bk,bk->b", off[:, 0], skin.normal[edge.triangle]), own, count)
+        facing = summed(np.einsum("bk,bk->b", off[:, 0], cut.mesh.normal[edge.triangle]), own, count)
         return cls(
             strip, flat, point, axis, (high - low) / np.cos(angle), np.maximum(radius, 1e-9),
             np.where(flat, -0.5 * math.pi, angle), np.where(flat, 1.0, np.sign(facing)), area,
             np.where(flat, 0.0, middle),
         )  # fmt: skip
 
-    def bends(self, skin: Creases, edge: Borders) -> tuple[Floats, Ints, NDArray[np.bool_]]:
+    def bends(self, edge: Borders) -> tuple[Floats, Ints, NDArray[np.bool_]]:
         """One over the radius of the circle through a strip and its neighbour at either end [1/mm], the patch that
         follows there, and whether they are an arc only as sides of an even polygon, (p, 2) each.
 
@@ -189,19 +183,19 @@ class Bands:
         count = len(self.strip)
         found, beyond = np.full((count, 2), np.nan), np.full((count, 2), -1, np.int32)
         sharp, band = np.zeros((count, 2), bool), self.strip | self.flat
-        rows = np.nonzero((edge.other >= 0) & band[edge.patch] & band[np.maximum(edge.other, 0)])[0]
+        rows = np.nonzero(edge.inner & band[edge.patch] & band[edge.beside])[0]
         rows = rows[self.strip[edge.patch[rows]] | self.strip[edge.other[rows]]]
         if len(rows) == 0:
             return found, beyond, sharp
         axis, point = self.axis, self.point
         own, other = edge.patch[rows], edge.other[rows]
-        ends = skin.points[ends_of(skin, edge)[rows]] - point[own][:, None]
+        ends = edge.places[rows] - point[own][:, None]
         height = np.einsum("bik,bk->bi", ends, axis[own])
         length = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
         along = np.einsum("bk,bk->b", axis[own], axis[other])
         apart = point[other] - point[own]
         apart -= np.einsum("bk,bk->b", apart, axis[own])[:, None] * axis[own]
-        close = 16.0 * skin.noise_mm + 1e-3 * np.minimum(self.radius_mm[own], self.radius_mm[other])
+        close = 16.0 * edge.mesh.noise_mm + 1e-3 * np.minimum(self.radius_mm[own], self.radius_mm[other])
         ring = (np.abs(along) > 1.0 - PARALLEL) & (np.linalg.norm(apart, axis=1) <= close)
         ring &= np.abs(height[:, 1] - height[:, 0]) <= 0.1 * length
         turn = np.abs(self.half_angle_rad[own] - np.sign(along) * self.half_angle_rad[other])
@@ -209,7 +203,7 @@ class Bands:
         turn = np.where(back, np.minimum(turn, math.pi - turn), turn)
         ring &= (turn > np.where(back, SMOOTH_RAD, LEAST_BEND_RAD / 4.0)) & (turn <= PENTAGON_RAD)
         steep = back | (turn > STEEPEST_RAD)
-        ring &= ~steep | (np.abs(np.abs(skin.angle[edge.triangle, edge.corner][rows]) - turn) <= LEAN_RAD)
+        ring &= ~steep | (np.abs(np.abs(edge.bend[rows]) - turn) <= LEAN_RAD)
         one, two = self.length_mm[own], self.length_mm[other]
         ring &= (one <= SIZES * two) & (two <= SIZES * one)  # else a rounding runs out into a straight wall
         bend = 2.0 * np.sin(turn) / np.sqrt(one * one + two * two + 2.0 * one * two * np.cos(turn))
@@ -226,9 +220,7 @@ class Bands:
             sharp[own[row], side[row]] = steep[row]
         return found, beyond, sharp
 
-    def as_coarse(
-        self, skin: Creases, edge: Borders, bend: Floats, beyond: Ints
-    ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    def as_coarse(self, edge: Borders, bend: Floats, beyond: Ints) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
         """Whether the part's circles are cut as coarsely as an arc through the ends of a strip would be (p, 2), and as
         that arc in two unlike chords, this strip and the one beyond, where one chord would have been too coarse.
 
@@ -238,8 +230,7 @@ class Bands:
         if not np.isfinite(bend).any():
             return np.zeros(bend.shape, bool), np.zeros(bend.shape, bool)
         rim = self.strip[edge.patch]
-        ends = skin.points[ends_of(skin, edge)[rim]]
-        chord = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
+        chord = edge.length_mm[rim]
         radius = np.maximum(self.radius_mm[edge.patch[rim]], 0.5 * chord)
         larger = 1.0 / np.maximum(np.abs(bend) * radius.max(), 1e-12)  # the turn alone is limited
         limit = off_arc(chord, _turn(chord, 1.0 / radius)).max() * np.maximum(1.0, larger)
@@ -248,7 +239,7 @@ class Bands:
         found = np.asarray(own <= COARSER * limit, bool)
         asked = np.isfinite(bend) & ~found & (one <= DIAGONAL * chord.max())
         if asked.any():
-            three = skin.points[skin.corners]
+            three = edge.mesh.points[edge.mesh.corners]
             longest = float(np.linalg.norm(three - three[:, [1, 2, 0]], axis=2).max())
             found |= asked & (one <= longest) & (longest <= DIAGONAL * chord.max())
         return found, np.asarray((longer <= COARSER * limit) & (whole > limit))
@@ -324,7 +315,7 @@ def _across(ends: NDArray[np.bool_], beyond: Ints) -> NDArray[np.bool_]:
     return found
 
 
-def _doubtful(skin: Creases, cut: PatchCut, edge: Borders, strip: NDArray[np.bool_], area: Floats) -> Floats:
+def _doubtful(cut: PatchCut, strip: NDArray[np.bool_], area: Floats) -> Floats:
     """How much larger the area may be where a cone or cylinder is one of few strips of a rounding (p,) [mm2].
 
     Such a strip bends the same way into a neighbour of about its own size on either side, gently on one side at least
@@ -332,12 +323,11 @@ def _doubtful(skin: Creases, cut: PatchCut, edge: Borders, strip: NDArray[np.boo
     chord by turn2 / 24 and lies further out by at most turn2 / 12 (radius of the rounding no more than its distance
     from the axis); a sixth of the greater turn squared holds both.
     """
-    count = len(cut.surfaces)
-    free = np.array([s.kind in (SurfaceKind.TORUS, SurfaceKind.SPHERE) for s in cut.surfaces], bool)
-    angle = skin.angle[edge.triangle, edge.corner]
-    axis, other = np.array([s.direction for s in cut.surfaces]), np.maximum(edge.other, 0)
+    edge, count = cut.edge, len(cut.surfaces)
+    free, angle = cut.are(SurfaceKind.TORUS, SurfaceKind.SPHERE), edge.bend
+    axis, other = np.array([s.direction for s in cut.surfaces]), edge.beside
     along = np.abs(np.einsum("bk,bk->b", axis[edge.patch], axis[other])) > 1.0 - 1e-3
-    inner = (edge.other >= 0) & strip[edge.patch] & ~free[other] & (along | ~strip[other])  # bores may meet askew
+    inner = edge.inner & strip[edge.patch] & ~free[other] & (along | ~strip[other])  # bores may meet askew
     bends = inner & (np.abs(angle) > LEAST_BEND_RAD) & (np.abs(angle) <= STEEPEST_RAD)
     most, sides, gentle, beside = np.zeros(count), np.zeros((2, count), int), np.zeros(count, bool), np.zeros(count)
     np.maximum.at(most, edge.patch[bends], np.abs(angle[bends]))

@@ -7,6 +7,7 @@ comes off the other, so a disk gets the circular segments that its polygon cut o
 
 import itertools
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,46 +16,40 @@ from areacalc.estimate import Estimate
 from areacalc.shape.body import cross, summed
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
 from areacalc.shape.mesh.topology_loops import by_label
-from areacalc.surface.features.border import Borders, borders, ends_of
+from areacalc.surface.features.axes import AXIAL
 from areacalc.surface.features.chords import hidden_chords, two_chords
-from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import AXIS, distances, gradients, numbers, square_to
 from areacalc.surface.features.patches import PatchCut
-from areacalc.surface.features.rims import rim_gains
 from areacalc.surface.features.smooth import CREASE_RAD, crumbs, free_areas
 from areacalc.surface.features.spread_loops import unrolled
 from areacalc.surface.features.strips import Arcs, arcs
 
 PIECES = 8
-AXIAL = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS)
 BECAUSE = "the file's flats against the true curves"
+SQUARE = 1e-9
+"""One less the cosine of the angle between a plane's normal and the axis of a round surface that meets it in a rim."""
 COARSE = "cones that may be a curved wall drawn in flats"
 
 
-def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estimate], Floats, NDArray[np.bool_], Arcs]:
-    """The true area of each patch with its bounds [mm2], the plain sum of its facets, and whether it lies on its
-    surface, (p,) each."""
-    count = len(cut.surfaces)
-    facet = summed(skin.area, cut.patch_of, count)
-    inner = _unrolled(skin, cut, facet)
-    turn, bend = bends(skin, cut)
-    room = _room(skin, cut)
-    known = np.array([s.kind is not SurfaceKind.FREE_FORM for s in cut.surfaces])
+def true_areas(cut: PatchCut) -> tuple[list[Estimate], NDArray[np.bool_], Arcs]:
+    """The true area of each patch with its bounds [mm2], and whether it lies on its surface, (p,) each."""
+    facet, inner = cut.facet_mm2, _unrolled(cut)
+    turn, bend = bends(cut)
+    room = _room(cut)
+    known = ~cut.are(SurfaceKind.FREE_FORM)
     while True:
-        gain, doubt = _gains(skin, cut, edge, known)
+        gain, doubt = _gains(cut, known)
         value = np.abs(inner + gain)
-        wrong = known & ~_credible(value, facet, turn, room, cut)
+        wrong = known & ~_credible(value, turn, room, cut)
         if not wrong.any():
             break
         known &= ~wrong  # nor is the curve where it met its neighbours
-    arc, around = arcs(skin, cut, edge, value), _around(skin, edge, count)
-    free, left_out = free_areas(skin, cut, edge, ~known, facet, bend)
-    smooth = np.array([p in free and free[p].value != facet[p] for p in range(count)])
-    loose, folded = crumbs(skin, cut, edge, facet, smooth)
-    ways = hidden_chords(skin, cut, edge, turn), two_chords(skin, cut, edge, facet)
-    short, long = (one + two for one, two in zip(*ways, strict=True))
-    least_radius = np.array([_least_radius(surface) for surface in cut.surfaces])
-    slack = skin.noise_mm * (facet / least_radius + around) + doubt + 1e-12 * facet
+    arc = arcs(cut, value)
+    free, left_out = free_areas(cut, ~known, bend)
+    smooth = np.array([p in free and free[p].value != facet[p] for p in range(len(facet))])
+    loose, folded = crumbs(cut, smooth)
+    short, long = (one + two for one, two in zip(hidden_chords(cut, turn), two_chords(cut), strict=True))
+    slack = _rounding_mm2(cut) + doubt + 1e-12 * facet
     middle = value + arc.likely + left_out
     low = np.minimum(np.minimum(facet, value) - slack + arc.least - 0.5 * np.abs(left_out), middle)
     high = np.maximum(np.maximum(facet, value + slack) + arc.most + np.maximum(1.5 * left_out, 0.0), middle)
@@ -69,58 +64,55 @@ def true_areas(skin: Creases, cut: PatchCut, edge: Borders) -> tuple[list[Estima
     low -= np.maximum(loose, folded) + short
     bounds = zip(middle.tolist(), low.tolist(), (high + loose + long).tolist(), why, high.tolist(), strict=True)
     areas = [Estimate(m, a, b, because or ((BECAUSE,) if b > top else ())) for m, a, b, because, top in bounds]
-    return areas, facet, known, arc
+    return areas, known, arc
 
 
-def piece_areas(skin: Creases, cut: PatchCut, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+def piece_areas(cut: PatchCut, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
     """The true area of pieces of patches that are known to lie on their surfaces, and how far it may be off [mm2]."""
-    count = len(cut.surfaces)
-    edge, facet = borders(skin, cut.patch_of), summed(skin.area, cut.patch_of, count)
-    gain, doubt = _gains(skin, cut, edge, known)
-    least = np.array([_least_radius(surface) for surface in cut.surfaces])
-    return np.abs(_unrolled(skin, cut, facet) + gain), doubt + skin.noise_mm * (
-        facet / least + _around(skin, edge, count)
-    )
+    gain, doubt = _gains(cut, known)
+    return np.abs(_unrolled(cut) + gain), doubt + _rounding_mm2(cut)
 
 
-def _around(skin: Creases, edge: Borders, count: int) -> Floats:
-    """The length of each patch's borders (p,) [mm]."""
-    ends = skin.points[ends_of(skin, edge)]
-    return summed(np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1), edge.patch, count)
+def _rounding_mm2(cut: PatchCut) -> Floats:
+    """How far rounding of the corners may put off the area of each patch (p,), inside and along its borders."""
+    sizes = ((s.radius_mm, s.minor_radius_mm) for s in cut.surfaces)
+    least = np.array([min((r for r in own if r > 0.0), default=math.inf) for own in sizes])
+    around = summed(cut.edge.length_mm, cut.edge.patch, len(least))
+    return np.asarray(cut.mesh.noise_mm * (cut.facet_mm2 / least + around))
 
 
-def _credible(value: Floats, facet: Floats, turn: Floats, room: Floats, cut: PatchCut) -> NDArray[np.bool_]:
+def _credible(value: Floats, turn: Floats, room: Floats, cut: PatchCut) -> NDArray[np.bool_]:
     """A correction beyond what facets turning by that much can hide is a wrong fit (p,).
 
     room (p,): the radius of a torus's tube over its mean distance from the axis, 0 for others. Chords of its half
     section lie off the arc by a twelfth of turn2 times that radius, inward or outward of the axis.
     """
+    facet = cut.facet_mm2
     ratio = np.divide(value, facet, out=np.ones_like(value), where=facet > 0)
-    flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
     # the facets of a shallow cone turn about its axis by more than they bend
     turn = np.minimum(turn / np.maximum([math.cos(s.half_angle_rad) for s in cut.surfaces], 1e-9), 1.0)
     off = turn * turn * room / 6.0
     bent = (ratio - 1.0 >= -2e-2 * turn - off - 1e-6) & (ratio - 1.0 <= 0.6 * turn * turn + off + 1e-6) & (facet > 0)
-    return np.asarray(np.where(flat, (ratio > 0.5) & (ratio < 2.0), bent))
+    return np.asarray(np.where(cut.are(SurfaceKind.PLANE), (ratio > 0.5) & (ratio < 2.0), bent))
 
 
-def _room(skin: Creases, cut: PatchCut) -> Floats:
+def _room(cut: PatchCut) -> Floats:
     """The radius of each torus's tube over the mean distance of its corners from the axis (p,), else 0."""
     found = np.zeros(len(cut.surfaces))
     for p, surface in enumerate(cut.surfaces):
         if surface.kind is SurfaceKind.TORUS:
-            w = skin.points[skin.corners[cut.rows(p)].ravel()] - np.array(surface.point)
+            w = cut.corners(p).reshape(-1, 3) - np.array(surface.point)
             away = np.linalg.norm(cross(w, np.broadcast_to(surface.direction, w.shape)), axis=1).mean()
             found[p] = surface.minor_radius_mm / max(float(away), 1e-9)
     return found
 
 
-def bends(skin: Creases, cut: PatchCut) -> tuple[Floats, Floats]:
+def bends(cut: PatchCut) -> tuple[Floats, Floats]:
     """For each patch the greatest bend inside it [rad], and the sum of facet area times bend squared [mm2].
 
     Creases count for nothing: what lies on either side of one may hang together elsewhere.
     """
-    count = len(cut.surfaces)
+    skin, count = cut.mesh, len(cut.surfaces)
     same = (skin.across >= 0) & (cut.patch_of[np.maximum(skin.across, 0)] == cut.patch_of[:, None])
     most = np.where(same & (np.abs(skin.angle) <= CREASE_RAD), np.abs(skin.angle), 0.0).max(axis=1)
     turn = np.zeros(count)
@@ -128,12 +120,12 @@ def bends(skin: Creases, cut: PatchCut) -> tuple[Floats, Floats]:
     return turn, summed(skin.area * most**2, cut.patch_of, count)
 
 
-def _unrolled(skin: Creases, cut: PatchCut, facet: Floats) -> Floats:
+def _unrolled(cut: PatchCut) -> Floats:
     """The area of each patch's triangles in its own parameters; planes and free-form patches keep the facet sum."""
-    area = facet.copy()
+    area = cut.facet_mm2.copy()
     for p, surface in enumerate(cut.surfaces):
         if surface.kind not in (SurfaceKind.PLANE, SurfaceKind.FREE_FORM):
-            area[p] = spread(surface, skin.points[skin.corners[cut.rows(p)]]).sum()
+            area[p] = spread(surface, cut.corners(p)).sum()
     return area
 
 
@@ -161,31 +153,30 @@ def _on_sphere(surface: Surface, triangles: Floats) -> Floats:
     return np.asarray(2.0 * surface.radius_mm**2 * np.arctan2(top, low))
 
 
-def _gains(skin: Creases, cut: PatchCut, edge: Borders, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+def _gains(cut: PatchCut, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
     """What each patch gains at its borders over the straight edges [mm2], and how far that may be off.
 
     known (p,) bool: whether the patch lies on its surface; where a neighbour does not, the border's curve is in doubt.
     """
-    count = len(cut.surfaces)
-    gain, doubt = np.zeros(count), _strayed(skin, cut, edge, known)
-    bent = np.array([s.kind is not SurfaceKind.PLANE for s in cut.surfaces])
+    edge, count = cut.edge, len(cut.surfaces)
+    gain, doubt = np.zeros(count), _strayed(cut, known)
+    bent = ~cut.are(SurfaceKind.PLANE)
     once = (edge.patch < edge.other) & known[edge.patch]
     once &= known[edge.other] & (bent[edge.patch] | bent[edge.other])
-    rows = _rims(skin, cut, edge, np.nonzero(once)[0], gain)
+    rows = _rims(cut, np.nonzero(once)[0], gain)
     if len(rows) == 0:
         return gain, doubt
     key = edge.patch[rows].astype(np.int64) * count + edge.other[rows]
     order = np.argsort(key, kind="stable")
     rows, key = rows[order], key[order]
     first = np.r_[np.nonzero(np.r_[True, key[1:] != key[:-1]])[0], len(rows)]
-    places = skin.points[ends_of(skin, edge)]
+    tolerance = 16.0 * cut.mesh.noise_mm
     for begin, end in itertools.pairwise(first):
         own = rows[begin:end]
         one, two = int(edge.patch[own[0]]), int(edge.other[own[0]])
-        a, b = places[own].swapaxes(0, 1)
+        a, b = edge.places[own].swapaxes(0, 1)
         surfaces = cut.surfaces[one], cut.surfaces[two]
-        tolerance = 16.0 * skin.noise_mm
-        ends = onto(surfaces, places[own], tolerance)
+        ends = onto(surfaces, edge.places[own], tolerance)
         path, straight = shared_curve(surfaces, ends[:, 0], ends[:, 1], tolerance)
         off = sum(_off(s, a[straight], b[straight]) for s in surfaces)
         moved = (ends[:, 0] != a).any(axis=1) | (ends[:, 1] != b).any(axis=1)
@@ -200,25 +191,68 @@ def _gains(skin: Creases, cut: PatchCut, edge: Borders, known: NDArray[np.bool_]
     return gain, doubt
 
 
-def _rims(skin: Creases, cut: PatchCut, edge: Borders, rows: Ints, gain: Floats) -> Ints:
+def _rims(cut: PatchCut, rows: Ints, gain: Floats) -> Ints:
     """Give the planes their circular segments at rims, in place; the rows of the borders that are left."""
-    flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
+    edge, flat = cut.edge, cut.are(SurfaceKind.PLANE)
     own, other = edge.patch[rows], edge.other[rows]
-    a, b = skin.points[ends_of(skin, edge)[rows]].swapaxes(0, 1)
+    a, b = edge.places[rows].swapaxes(0, 1)
     plane, round_ = np.where(flat[own], own, other), np.where(flat[own], other, own)
-    segment, rim = rim_gains(cut.surfaces, plane, round_, a, b, 16.0 * skin.noise_mm)
+    segment, rim = _rim_gains(cut.surfaces, plane, round_, a, b, 16.0 * cut.mesh.noise_mm)
     gain += summed(np.where(flat[own], segment, -segment), plane, len(gain))
     return rows[~rim]
 
 
-def _strayed(skin: Creases, cut: PatchCut, edge: Borders, known: NDArray[np.bool_]) -> Floats:
+def _rim_gains(
+    surfaces: Sequence[Surface], plane: Ints, round_: Ints, a: Floats, b: Floats, tolerance_mm: float
+) -> tuple[Floats, NDArray[np.bool_]]:
+    """The circular segments that the straight edges a to b (e, 3) cut off the planes [mm2], and which edges are rims.
+
+    plane, round_ (e,): the rows of the surfaces on either side; where they are something else it is no rim. A segment
+    is positive where the arc lies outside the plane's patch; on the round surface itself the arc is straight in its own
+    parameters, and nothing comes on.
+    """
+    kinds = np.array([s.kind.value for s in surfaces])
+    kind, flat = kinds[round_], kinds[plane] == SurfaceKind.PLANE.value
+    directions = np.array([s.direction for s in surfaces])
+    axis, normal = directions[round_], directions[plane]
+    point = np.array([s.point for s in surfaces])[round_]
+    sizes = np.array([(s.radius_mm, s.minor_radius_mm, s.half_angle_rad) for s in surfaces])[round_]
+    square = np.abs(np.einsum("ij,ij->i", normal, axis)) >= 1.0 - SQUARE
+    rim = square & flat & np.isin(kind, [k.value for k in (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.TORUS)])
+    arms = []
+    for end in (a, b):
+        w = end - point
+        z = np.einsum("ij,ij->i", w, axis)
+        arm = w - z[:, None] * axis
+        r = np.sqrt(np.einsum("ij,ij->i", arm, arm))
+        rim &= np.abs(_off_each(kind, sizes, r, z)) <= tolerance_mm
+        arms.append((arm, r))
+    (one, r1), (two, r2) = arms
+    rim &= np.abs(r1 - r2) <= tolerance_mm
+    turn = np.arctan2(
+        np.einsum("ij,ij->i", cross(one, two), normal), np.einsum("ij,ij->i", one, two)
+    )  # the patch lies to the left of its edges, so an arc run anticlockwise about the axis bulges out of it
+    return np.where(rim, 0.5 * r1 * r2 * (turn - np.sin(turn)), 0.0), rim
+
+
+def _off_each(kind: NDArray[np.str_], sizes: Floats, r: Floats, z: Floats) -> Floats:
+    """As fit.distances, each point with a surface of its own."""
+    big, small, angle = sizes.T
+    return np.select(
+        [kind == SurfaceKind.CYLINDER.value, kind == SurfaceKind.CONE.value],
+        [r - big, (r - big) * np.cos(angle) - z * np.sin(angle)],
+        np.hypot(r - big, z) - small,
+    )
+
+
+def _strayed(cut: PatchCut, known: NDArray[np.bool_]) -> Floats:
     """How far each known patch (p,) may be off [mm2] at borders with unknown ones, if the curve bends as it does."""
-    rows = np.nonzero((edge.other >= 0) & known[edge.patch] & ~known[edge.other])[0]
-    start, end = skin.points[ends_of(skin, edge)[rows]].swapaxes(0, 1)
+    edge = cut.edge
+    rows = np.nonzero(edge.inner & known[edge.patch] & ~known[edge.other])[0]
+    start, end = edge.places[rows].swapaxes(0, 1)
     order, first = by_label(edge.patch[rows], len(cut.surfaces))
-    flat = np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool)
     doubt = _off_planes(cut, edge.patch[rows], start, end)
-    for p in np.nonzero((np.diff(first) > 0) & ~flat)[0]:
+    for p in np.nonzero((np.diff(first) > 0) & ~cut.are(SurfaceKind.PLANE))[0]:
         own = order[first[p] : first[p + 1]]
         doubt[p] = _off(cut.surfaces[p], start[own], end[own])
     return doubt
@@ -234,10 +268,6 @@ def _off_planes(cut: PatchCut, patch: Ints, a: Floats, b: Floats) -> Floats:
     point, way = (np.array([getattr(s, name) for s in cut.surfaces])[patch] for name in ("point", "direction"))
     off = np.abs(np.einsum("ij,ij->i", 0.5 * (a + b) - point, way)) * np.sqrt(np.einsum("ij,ij->i", b - a, b - a))
     return summed(off, patch, len(cut.surfaces))
-
-
-def _least_radius(surface: Surface) -> float:
-    return min((r for r in (surface.radius_mm, surface.minor_radius_mm) if r > 0.0), default=math.inf)
 
 
 def _fan(surface: Surface, path: Floats) -> tuple[float, float]:

@@ -13,44 +13,34 @@ from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Surface, SurfaceKind
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.axes import AXIAL, coaxial
-from areacalc.surface.features.border import Borders, ends_of
-from areacalc.surface.features.creases import Creases
+from areacalc.surface.features.bores import Form
 from areacalc.surface.features.open_slots import Slot
-from areacalc.surface.features.openings import Opening
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import BORE_COVER, Walls
 from areacalc.surface.skin import FeatureKind
 
 LEVEL_RAD, SHARP_RAD = 1e-3, 0.3
 """Edges that bend outward by more are rims, by so much sharp ones: a handle's waist runs out into its bulges."""
-SQUARE = 1e-4
-"""One less the cosine between the axis and what faces along it."""
-SHALLOW = 1e-3
-"""Of its radius: a groove is deeper."""
+SQUARE = 1e-4  # one less the cosine between the axis and what faces along it
+SHALLOW = 1e-3  # of its radius: a groove is deeper
 HIGHER = 0.5
 """Of its depth: a wall that rises by more above the lower rim is a shoulder of the part."""
-WIDEST = 1.0
-"""Of the radius at its rim: what is wider is a neck."""
+WIDEST = 1.0  # of the radius at its rim: what is wider is a neck
 
 
-def turned_grooves(
-    mesh: Creases, cut: PatchCut, edge: Borders, wall: Walls, outside: NDArray[np.bool_]
-) -> Iterator[Slot]:
+def turned_grooves(cut: PatchCut, wall: Walls, outside: NDArray[np.bool_]) -> Iterator[Slot]:
     """The grooves among the patches of the outside (p,)."""
-    count = len(cut.surfaces)
-    round_ = (
-        np.array([s.kind in AXIAL for s in cut.surfaces], bool) & outside & ~wall.inward & (wall.cover > BORE_COVER)
-    )
+    edge, count = cut.edge, len(cut.surfaces)
+    round_ = cut.are(*AXIAL) & outside & ~wall.inward & (wall.cover > BORE_COVER)
     if not round_.any():
         return
-    either = round_ | (np.array([s.kind is SurfaceKind.PLANE for s in cut.surfaces], bool) & outside)
-    once = (edge.patch < edge.other) & either[edge.patch] & either[np.maximum(edge.other, 0)]
+    either = round_ | (cut.are(SurfaceKind.PLANE) & outside)
+    once = (edge.patch < edge.other) & either[edge.patch] & either[edge.beside]
     rows = np.nonzero(once)[0]
     own, other = edge.patch[rows], edge.other[rows]
-    ends = mesh.points[ends_of(mesh, edge)[rows]]
-    length = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
+    length = edge.length_mm[rows]
     names, which = np.unique(own.astype(np.int64) * count + other, return_inverse=True)
-    bend = summed(mesh.angle[edge.triangle[rows], edge.corner[rows]] * length, which.reshape(-1), len(names))
+    bend = summed(edge.bend[rows] * length, which.reshape(-1), len(names))
     long = summed(length, which.reshape(-1), len(names))
     hollow = bend < LEVEL_RAD * long
     pairs = np.stack(np.divmod(names[hollow], count), axis=1)
@@ -61,7 +51,7 @@ def turned_grooves(
     soft = sides[(sides[:, 0] != sides[:, 1]) & (bend < SHARP_RAD * long)]
     for group in np.setdiff1d(label[round_], soft):
         patches = np.nonzero(label == group)[0].tolist()
-        groove = _groove(mesh, cut, patches, next(p for p in patches if round_[p]))
+        groove = _groove(cut, patches, next(p for p in patches if round_[p]))
         if groove is not None:
             yield groove
 
@@ -74,26 +64,26 @@ def _turns(cut: PatchCut, one: int, two: int) -> bool:
     return coaxial(a, b)
 
 
-def _groove(mesh: Creases, cut: PatchCut, patches: list[int], main: int) -> Slot | None:
+def _groove(cut: PatchCut, patches: list[int], main: int) -> Slot | None:
     """The groove that patches make about the axis of one of them; None where they do not dip between their ends."""
     point, axis = np.array(cut.surfaces[main].point), np.array(cut.surfaces[main].direction)
     if not all(_turns(cut, main, p) for p in patches if p != main):
         return None  # a face with several bosses on it
     reach = []
     for p in patches:
-        off = mesh.points[np.unique(mesh.corners[cut.rows(p)])] - point
+        off = cut.points(p) - point
         z = off @ axis
         reach.append((np.linalg.norm(off - z[:, None] * axis, axis=1), z))
     floor = min(_lowest(cut.surfaces[p], *each, point, axis) for p, each in zip(patches, reach, strict=True))
     r, z = (np.concatenate(x) for x in zip(*reach, strict=True))
-    slack = SHALLOW * floor + 16.0 * mesh.noise_mm
+    slack = SHALLOW * floor + 16.0 * cut.mesh.noise_mm
     rim = min(float(r[np.abs(z - at) <= slack].max()) for at in (z.min(), z.max()))
     depth, width = rim - floor, float(np.ptp(z))
     own = tuple(p for p, (radius, _) in zip(patches, reach, strict=True) if radius.max() <= rim + HIGHER * depth)
     if depth <= slack or width > WIDEST * rim or main not in own:
         return None
     halfway = np.pi * (2.0 * floor + depth)
-    return Slot(own, Opening(FeatureKind.GROOVE, width, halfway, depth, (), diameter_mm=2.0 * floor))
+    return own, Form(FeatureKind.GROOVE, depth, 2.0 * floor, width_mm=width, length_mm=halfway)
 
 
 def _lowest(surface: Surface, r: Floats, z: Floats, point: Floats, axis: Floats) -> float:
