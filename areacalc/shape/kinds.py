@@ -11,6 +11,7 @@ from areacalc.fact import Fact, Quantity, Value
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.integer[Any]]
+Truths = NDArray[np.bool_]
 
 
 class SurfaceKind(StrEnum):

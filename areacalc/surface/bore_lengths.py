@@ -3,8 +3,8 @@
 import numpy as np
 
 from areacalc.errors import BadInput
-from areacalc.shape.kinds import Floats
-from areacalc.surface.regions import Region, Truths, checked
+from areacalc.shape.kinds import Floats, Truths
+from areacalc.surface.regions import Region, checked
 from areacalc.surface.sides import mouth_names
 from areacalc.surface.skin import Feature, SurfaceMap
 from areacalc.surface.split import Pieces

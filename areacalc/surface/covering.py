@@ -3,14 +3,13 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.errors import BadInput, Field
-from areacalc.shape.kinds import Note
+from areacalc.shape.kinds import Ints, Note, Truths
 from areacalc.surface.bore_lengths import in_from, mouths
 from areacalc.surface.choice import Choices, Plug, plug
 from areacalc.surface.region import region
-from areacalc.surface.regions import Region, Truths, by_features
+from areacalc.surface.regions import Region, by_features
 from areacalc.surface.shut_in import shut_in
 from areacalc.surface.skin import FeatureKind, State, SurfaceMap
 from areacalc.surface.split import Pieces, split, whole
@@ -27,11 +26,11 @@ class Covering:
     """
 
     pieces: Pieces
-    state: NDArray[np.int8]
+    state: Ints
     bare: Pieces | None = None
     notes: tuple[Note, ...] = ()
 
-    def state_is(self, state: State) -> NDArray[np.bool_]:
+    def state_is(self, state: State) -> Truths:
         return np.asarray(self.state == _RANK[state])
 
 

@@ -7,10 +7,10 @@ import numpy as np
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.quantity import Dimension, parse
-from areacalc.shape.kinds import Floats
+from areacalc.shape.kinds import Floats, Truths
 from areacalc.surface.bore_lengths import in_from, mouths, step
 from areacalc.surface.flat_faces import facing, flat_at, on_the
-from areacalc.surface.regions import Region, Truths, by_features, by_patches, checked
+from areacalc.surface.regions import Region, by_features, by_patches, checked
 from areacalc.surface.sides import SIDES
 from areacalc.surface.skin import FeatureKind, SurfaceMap
 from areacalc.surface.split import Pieces, Plane, split, whole

@@ -4,13 +4,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
+from areacalc.shape.kinds import Truths as Truths
 from areacalc.surface.skin import SurfaceMap
 from areacalc.surface.split import Pieces, Plane, split, whole
-
-Truths = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False)

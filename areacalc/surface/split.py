@@ -6,10 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.shape.body import cross
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Truths
 
 Plane = tuple[Floats, float]
 """A normal (3,) and an offset [mm]: the points p with normal . p = offset."""
@@ -31,7 +30,7 @@ class Pieces:
     def centre(self) -> Floats:
         return np.asarray(self.corners.mean(axis=1))
 
-    def only(self, rows: NDArray[np.bool_] | Ints) -> Pieces:
+    def only(self, rows: Truths | Ints) -> Pieces:
         return Pieces(self.corners[rows], self.parent[rows])
 
 
@@ -61,7 +60,7 @@ def split(pieces: Pieces, planes: Iterable[Plane]) -> Pieces:
     return pieces
 
 
-def _cut(corners: Floats, height: Floats, side: NDArray[np.int8], parent: Ints) -> tuple[Floats, Ints]:
+def _cut(corners: Floats, height: Floats, side: Ints, parent: Ints) -> tuple[Floats, Ints]:
     """Cut triangles that cross the plane: through a corner into two, else into three."""
     on = side == 0
     through = on.any(axis=1)

@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
 from areacalc.fact import fact
@@ -105,7 +104,7 @@ def _points(path: Path, lines: _Lines) -> Floats:
     return np.array(rows).reshape(-1, 3)
 
 
-def _faces(path: Path, lines: _Lines) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+def _faces(path: Path, lines: _Lines) -> tuple[Ints, Ints]:
     """Corner counts (f,) and corners counted from 0, in a row."""
     rows = [re.sub(rb"/\S*", b"", line.split(b"#")[0]).split() for line in lines.faces]
     counts = np.fromiter(map(len, rows), np.int64, len(rows))

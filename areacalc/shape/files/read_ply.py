@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
 from areacalc.quantity import Unit
@@ -23,7 +22,7 @@ _TYPES = {
 _MOST_PROPERTIES = 500
 _ORDER = {"ascii": "", "binary_little_endian": "<", "binary_big_endian": ">"}
 _COLOUR = [("red", "green", "blue"), ("r", "g", "b"), ("diffuse_red", "diffuse_green", "diffuse_blue")]
-Lists = tuple[NDArray[np.int64], Floats]  # how long each is, and all their values in a row
+Lists = tuple[Ints, Floats]  # how long each is, and all their values in a row
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +157,8 @@ class _Rows:
 
 
 def _gathered(element: _Element, rows: dict[str, list[list[float]]]) -> tuple[dict[str, Floats], dict[str, Lists]]:
-    single, lists = {}, {}
+    single: dict[str, Floats] = {}
+    lists: dict[str, Lists] = {}
     for each in element.properties:
         values = np.array([value for row in rows[each.name] for value in row], float)
         if each.count_kind:

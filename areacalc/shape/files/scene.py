@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from areacalc.errors import BadInput
 from areacalc.quantity import Unit
@@ -153,7 +153,7 @@ def agreed(rgb_of_point: Ints, triangles: Ints) -> Ints:
     return np.where((a == b) & (b == c), a, NO_COLOUR).astype(np.int32)
 
 
-def strip_triangles(strip: NDArray[np.int64]) -> Ints:
+def strip_triangles(strip: Ints) -> Ints:
     """The triangles of a strip of corners, all turned the same way, those without area left out.
 
     >>> strip_triangles(np.array([0, 1, 2, 3])).tolist()

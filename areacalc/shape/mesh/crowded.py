@@ -1,9 +1,8 @@
 """Edges where more than two triangles meet: which two belong together, so that bodies that touch stay bodies."""
 
 import numpy as np
-from numpy.typing import NDArray
 
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Truths
 from areacalc.shape.mesh.rounding import rounding_mm
 from areacalc.shape.mesh.topology_loops import join_some
 
@@ -65,7 +64,7 @@ def settle(points: Floats, corners: Ints, across: Ints, crowded: Ints, solid_of:
         waits -= 1
 
 
-def _apart(edge: Ints, angle: Floats, forward: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+def _apart(edge: Ints, angle: Floats, forward: Truths) -> tuple[Truths, Truths]:
     """At which edges (as many as halves) all faces leave clearly apart or together, and where two leave as one."""
     clear, twice = np.ones(len(edge), bool), np.zeros(len(edge), bool)
     order = np.lexsort((forward, angle, edge))
@@ -88,7 +87,7 @@ def _layer(corners: Ints, rows: Ints) -> Ints:
     return out
 
 
-def _with_material_between(half: Ints, group: Ints, forward: NDArray[np.bool_], angle: Floats, whose: Ints
+def _with_material_between(half: Ints, group: Ints, forward: Truths, angle: Floats, whose: Ints
                            ) -> tuple[Ints, Ints]:  # fmt: skip
     """Half-edges that belong together: going round the edge from a triangle into its material, the next faces back."""
     # a triangle run backward has its material where angles grow, so at one angle it comes after one run forward
@@ -100,7 +99,7 @@ def _with_material_between(half: Ints, group: Ints, forward: NDArray[np.bool_], 
     return half[order[pair]], half[order[following[pair]]]
 
 
-def _clustered(group: NDArray[np.int64], angle: Floats, slack: Floats) -> Floats:
+def _clustered(group: Ints, angle: Floats, slack: Floats) -> Floats:
     """Angles with those of one group that differ by no more than their slack made equal."""
     order = np.lexsort((angle, group))
     sorted_angle, sorted_slack = angle[order], slack[order]
@@ -111,7 +110,7 @@ def _clustered(group: NDArray[np.int64], angle: Floats, slack: Floats) -> Floats
     return out
 
 
-def _angles(points: Floats, corners: Ints, half: NDArray[np.int64], low: NDArray[np.int64], high: NDArray[np.int64]
+def _angles(points: Floats, corners: Ints, half: Ints, low: Ints, high: Ints
             ) -> tuple[Floats, Floats]:  # fmt: skip
     """The angle [rad] at which each triangle leaves its edge, seen along the edge from its lower point, and its slack:
     how far rounding of the corners may have turned it."""

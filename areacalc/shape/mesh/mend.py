@@ -3,7 +3,6 @@
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, triangle_areas_mm2
@@ -42,16 +41,16 @@ def mend(body: Body) -> Body:
     return _with(body, mesh, mesh.corners, np.nonzero(keep)[0], notes)
 
 
-def _needless(mesh: Topology, again: NDArray[np.int64], alike: NDArray[np.int64]) -> NDArray[np.int64]:
+def _needless(mesh: Topology, again: Ints, alike: Ints) -> Ints:
     """The repeated triangles that no shell needs: a body inside out shares the face that it touches another with."""
     own, count = mesh.shell_of, mesh.shell_count
     closed = np.bincount(own, weights=(mesh.across < 0).any(axis=1), minlength=count) == 0
     more = np.bincount(own, minlength=count) > np.bincount(own[alike], minlength=count)
-    kept: NDArray[np.int64] = again[~(closed & more)[own[again]]]
+    kept: Ints = again[~(closed & more)[own[again]]]
     return kept
 
 
-def _with(body: Body, mesh: Topology, corners: Ints, keep: NDArray[np.int64], notes: list[Note]) -> Body:
+def _with(body: Body, mesh: Topology, corners: Ints, keep: Ints, notes: list[Note]) -> Body:
     """The body of the welded triangles `keep`, everything known of them carried along."""
     source = mesh.triangle_of[keep]
 
@@ -78,7 +77,7 @@ def _merged(mesh: Topology) -> tuple[Ints, int]:
     return stands, int((stands != np.arange(len(stands))).sum())
 
 
-def repeated(mesh: Topology) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+def repeated(mesh: Topology) -> tuple[Ints, Ints]:
     """The welded triangles that have the same corners in the same turn as an earlier one, or make up a four-sided face
     with the corners of an earlier one, cut along its other diagonal; and these with the earlier ones."""
     rows, corners = _suspects(mesh)
@@ -87,8 +86,8 @@ def repeated(mesh: Topology) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     _, first, group = np.unique(key, axis=0, return_index=True, return_inverse=True)
     again = np.setdiff1d(rows, rows[first])
     alike = rows[np.bincount(group.reshape(-1), minlength=1)[group.reshape(-1)] > 1]
-    one, side = np.nonzero((mesh.across[rows] > rows[:, None]) & ~on_crowded_edges(mesh, mesh.corners[rows]))
-    one = rows[one]
+    row, side = np.nonzero((mesh.across[rows] > rows[:, None]) & ~on_crowded_edges(mesh, mesh.corners[rows]))
+    one = rows[row]
     two = mesh.across[one, side].astype(np.int64)
     fresh = np.isin(two, rows) & ~np.isin(one, again) & ~np.isin(two, again)
     one, two, side = one[fresh], two[fresh], side[fresh]
@@ -104,7 +103,7 @@ def repeated(mesh: Topology) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     return np.union1d(again, both), np.unique(np.r_[alike, both, one[earlier[same]], two[earlier[same]]])
 
 
-def back_to_back(mesh: Topology) -> NDArray[np.int64]:
+def back_to_back(mesh: Topology) -> Ints:
     """The welded triangles that have the same corners as another one, turned the other way."""
     rows, corners = _suspects(mesh)
     turned, order = _sorted_rows(corners)
@@ -114,7 +113,7 @@ def back_to_back(mesh: Topology) -> NDArray[np.int64]:
     return rows[(ways[0] & ways[1])[group]] if len(rows) else rows
 
 
-def _suspects(mesh: Topology) -> tuple[NDArray[np.int64], Ints]:
+def _suspects(mesh: Topology) -> tuple[Ints, Ints]:
     """Those that may lie on another: on crowded edges alone, or with the same neighbour twice."""
     crowded = np.zeros(len(mesh.points), bool)
     crowded[mesh.crowded_edges.ravel()] = True

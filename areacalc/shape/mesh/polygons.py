@@ -3,19 +3,16 @@
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
 from areacalc.fact import fact, quantity
-from areacalc.shape.kinds import FileNote, Floats, Ints, Note
+from areacalc.shape.kinds import FileNote, Floats, Ints, Note, Truths
 
 MOST_CORNERS = 25_000  # of a concave face: two seconds of processor
 _FLAT = 1e-6  # of a face's size: about the rounding of single-precision coordinates, eight times over
 
 
-def cut_faces(
-    points: Floats, counts: NDArray[np.int64], corners: NDArray[np.int64], source: str = "mesh"
-) -> tuple[Ints, Ints, tuple[Note, ...]]:
+def cut_faces(points: Floats, counts: Ints, corners: Ints, source: str = "mesh") -> tuple[Ints, Ints, tuple[Note, ...]]:
     """Cut faces, given as their corner counts (f,) and all their corners in a row, into triangles (m, 3): these, the
     face each came from (m,), and a Note where faces are not flat.
 
@@ -65,7 +62,7 @@ def cut_faces(
     return np.concatenate(parts)[order], owner[order], notes
 
 
-def _flattened(ring: Floats) -> tuple[Floats, NDArray[np.bool_], NDArray[np.bool_]]:
+def _flattened(ring: Floats) -> tuple[Floats, Truths, Truths]:
     """Faces (f, k, 3) in their own plane (f, k, 2), anticlockwise; which are convex, and which are flat."""
     ring = ring - ring.mean(axis=1, keepdims=True)
     after = np.roll(ring, -1, axis=1)

@@ -1,7 +1,6 @@
 """How far a mesh can be trusted: each oddity found, and what it may add to the area or take from it."""
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.errors import BadInput
 from areacalc.fact import fact, quantity
@@ -58,7 +57,7 @@ def judge_sheets(body: Body) -> tuple[Note, ...]:
     return (note,) if note else ()
 
 
-def _holes(mesh: Topology, area: NDArray[np.float64], facet_edges: int = LOST_FACET_EDGES) -> Note | None:
+def _holes(mesh: Topology, area: Floats, facet_edges: int = LOST_FACET_EDGES) -> Note | None:
     """A lost facet may be as large as the hole's cap; a shell with a wider hole may be a sheet wet on both sides."""
     holes = openings(mesh)
     if not holes:
@@ -86,7 +85,7 @@ def _holes(mesh: Topology, area: NDArray[np.float64], facet_edges: int = LOST_FA
     return Note(told, True, low, high, "open edges")
 
 
-def _crossings(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
+def _crossings(mesh: Topology, area: Floats) -> Note | None:
     """Skin that passes through itself hides some of it: the pieces inside, and at most the crossing triangles."""
     pairs = crossing_pairs(mesh.points, mesh.corners, resolution_mm(mesh))
     if pairs is None:
@@ -105,7 +104,7 @@ def _crossings(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
     return Note(told, True, low, cause="surface through itself")
 
 
-def _buried(mesh: Topology, area: NDArray[np.float64], crossing: NDArray[np.int32]) -> float:
+def _buried(mesh: Topology, area: Floats, crossing: Ints) -> float:
     """The area of the pieces between crossings that have the inside on both sides. The smallest count as buried."""
     crossed = np.zeros(mesh.shell_count, bool)
     crossed[mesh.shell_of[crossing]] = True
@@ -131,7 +130,7 @@ def _buried(mesh: Topology, area: NDArray[np.float64], crossing: NDArray[np.int3
     return float(size[ranked[:_PROBED]][inside].sum() + size[ranked[_PROBED:]].sum())
 
 
-def _doubled(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
+def _doubled(mesh: Topology, area: Floats) -> Note | None:
     rows = back_to_back(mesh)
     if not len(rows):
         return None
@@ -150,7 +149,7 @@ def _doubled(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
     return Note(told, True, one, cause="doubled faces")
 
 
-def _crowded(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
+def _crowded(mesh: Topology, area: Floats) -> Note | None:
     """Edges whose triangles could not be paired, so that nobody knows what is inside: what ends there may come off."""
     crowded = on_crowded_edges(mesh, mesh.corners)
     tri, side = np.nonzero(crowded & (mesh.across < 0))
@@ -166,7 +165,7 @@ def _crowded(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
     return Note(told, True, less, cause="faces that bound no solid")
 
 
-def _slivers(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
+def _slivers(mesh: Topology, area: Floats) -> Note | None:
     height, longest = heights(mesh.points, mesh.corners, area)
     resolution = resolution_mm(mesh)
     thin = height < resolution
@@ -177,7 +176,7 @@ def _slivers(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
     return Note(told, False, own, max(0.0, other - own), "very thin triangles")
 
 
-def _specks(mesh: Topology, area: NDArray[np.float64]) -> Note | None:
+def _specks(mesh: Topology, area: Floats) -> Note | None:
     if mesh.shell_count == 1:
         return None
     order, first = by_label(mesh.shell_of, mesh.shell_count)

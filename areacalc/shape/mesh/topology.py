@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Truths
 from areacalc.shape.mesh.topology_loops import join_some, pair_edges, weld_rows
 
 _SLANT = np.array((0.8137246810397521, 0.4951603278914637, 0.3049268175390842))  # no two points lie as high along it
@@ -90,7 +89,7 @@ def topology(vertices: Floats, triangles: Ints, solid_of_triangle: Ints) -> Topo
                     oriented, len(triangles) - len(sound))  # fmt: skip
 
 
-def on_crowded_edges(mesh: Topology, corners: Ints) -> NDArray[np.bool_]:
+def on_crowded_edges(mesh: Topology, corners: Ints) -> Truths:
     """Which edges of triangles (k, 3), rows of the mesh's points, more than two triangles share (k, 3)."""
     if not len(mesh.crowded_edges):
         return np.zeros(corners.shape, bool)
@@ -99,6 +98,6 @@ def on_crowded_edges(mesh: Topology, corners: Ints) -> NDArray[np.bool_]:
     return np.isin(ends, np.sort(mesh.crowded_edges, axis=1).astype(np.int64) @ width)
 
 
-def _ends(corners: Ints, half: NDArray[np.int64]) -> Ints:
+def _ends(corners: Ints, half: Ints) -> Ints:
     """The two points of each half-edge (edge h % 3 of triangle h // 3): (e, 2)."""
     return np.stack([corners[half // 3, half % 3], corners[half // 3, (half + 1) % 3]], axis=1)

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 try:
     from cython import nogil
 except ImportError:
     from areacalc.loops import nogil
 
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Truths
 
 _NOUGHT, _ODD = np.uint64(0), np.uint64(0xD6E8FEB86659FD93)
 
@@ -55,7 +54,7 @@ def weld_rows(points: Floats) -> tuple[Ints, Ints]:
     return np.asarray(index), np.array(first[:known])
 
 
-def pair_edges(corners: Ints, point_count: int) -> tuple[Ints, NDArray[np.int64], NDArray[np.int64], bool]:
+def pair_edges(corners: Ints, point_count: int) -> tuple[Ints, Ints, Ints, bool]:
     """Triangles (k, 3) across each edge, the half-edges used once, one of each used more than twice, and whether all
     pairs run in opposite directions. Half-edge h is edge h % 3 of triangle h // 3."""
     count = 3 * len(corners)
@@ -133,7 +132,7 @@ def label_pairs(count: int, one: Ints, two: Ints) -> tuple[Ints, int]:
     return _labels(parent)
 
 
-def join_some(across: Ints, linked: NDArray[np.bool_]) -> tuple[Ints, int]:
+def join_some(across: Ints, linked: Truths) -> tuple[Ints, int]:
     """The group of each triangle over the linked edges (k, 3), by first member, and how many there are; an edge linked
     from one side is linked."""
     parent = np.empty(len(across), np.int32)

@@ -119,7 +119,11 @@ def _load(path: Path) -> tuple[TDocStd_Document, int, int]:
 
 def _check_records(path: Path, checks: Any, model: Any) -> int:
     """How many records of no account for the geometry are damaged; raise BadInput for one that is."""
-    failed = [(check, entity) for check, entity in _failures(checks) if not _labels_only(check)]
+    failed = []
+    for check, entity in _failures(checks):
+        faults = [str(check.CFail(number, True)) for number in range(1, check.NbFails() + 1)]
+        if not all(_LABEL in each for each in faults):  # no shape hangs on a text that is not there
+            failed.append((check, entity))
     told = records(path.read_bytes()) if failed else []
     for check, entity in failed:
         kind = "" if entity is None else entity.DynamicType().Name()
@@ -153,11 +157,6 @@ def _failures(checks: Any) -> Iterator[tuple[Any, Any]]:
         if check.HasFailed():
             yield check, check.Entity() if check.HasEntity() else None
         checks.Next()
-
-
-def _labels_only(check: Any) -> bool:
-    """Whether all that is wrong with a record is texts that are not there: no shape hangs on one."""
-    return all(_LABEL in str(check.CFail(number, True)) for number in range(1, check.NbFails() + 1))
 
 
 def _check_whole(name: str, session: Any, model: Any) -> int:

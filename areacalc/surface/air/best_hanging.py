@@ -134,9 +134,10 @@ def best_hanging(
     found = dict(zip(map(_key, turns), trial.outcomes(turns, told), strict=True))
     outcomes = [_both(found[_key(up)], found[_key(-up)]) for up in ups]
     queue = []
-    for index, (up, around) in enumerate(zip(ups, _around(ups), strict=True)):
+    near = np.array(ups) @ np.array(ups).T >= math.cos(math.radians(_NEAR_DEG))  # itself among them
+    for index, (up, around) in enumerate(zip(ups, near, strict=True)):
         ranked = Ranked(vector(up), outcomes[index], None, _key(up) in known)
-        feared = replace(ranked, most=_worst([outcomes[i] for i in around]))
+        feared = replace(ranked, most=_worst([outcomes[i] for i in np.nonzero(around)[0]]))
         queue.append((trial.worth(feared), index, ranked))
     heapq.heapify(queue)
     for _ in range(_LEANED if accuracy_deg > 0.0 else 0):
@@ -240,12 +241,6 @@ def apart(ranked: Sequence[Ranked], named: SurfaceMap, count: int) -> tuple[Rank
         if len(kept) < count and not (off < _APART_DEG).any():
             kept.append(way)
     return tuple(kept)
-
-
-def _around(ups: Sequence[Floats]) -> list[Ints]:
-    """For each direction the rows of those near it that were tried, itself among them."""
-    near = np.array(ups) @ np.array(ups).T >= math.cos(math.radians(_NEAR_DEG))
-    return [np.nonzero(row)[0] for row in near]
 
 
 def _worst(outcomes: Sequence[HangingOutcome]) -> HangingOutcome:

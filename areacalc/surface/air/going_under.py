@@ -110,8 +110,7 @@ def _cut(points: Floats, corners: Ints, right: Floats, up: Floats, normal: Float
          off_mm: float) -> tuple[Floats, Ints]:  # fmt: skip
     """The segments (s, 2, 2) in which the plane cuts the triangles, metal on one side, and the triangle of each."""
     side = (points - through) @ normal
-    near = np.abs(side) < off_mm
-    side[near] = off_mm
+    side[np.abs(side) < off_mm] = off_mm
     over = side[corners] > 0.0
     rows = np.nonzero(over.any(axis=1) & ~over.all(axis=1))[0].astype(np.int32)
     ends = np.empty((len(rows), 2, 2))

@@ -4,9 +4,8 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Truths
 from areacalc.surface.air.air_loops import chords, clearances
 from areacalc.surface.air.bath_skin import BathSkin, spokes
 
@@ -60,7 +59,7 @@ def _across(skin: BathSkin, gap_mm: float) -> tuple[Floats, Ints]:
     return np.concatenate([far for far, _ in parts]), np.concatenate([facing for _, facing in parts])
 
 
-def _shut_ends(skin: BathSkin, shut: NDArray[np.bool_], gap_mm: float) -> None:
+def _shut_ends(skin: BathSkin, shut: Truths, gap_mm: float) -> None:
     """Shut the short sides of slits as well: from what is shut on, all that is as narrow along its own skin."""
     tree = skin.tree
     tried = shut.copy()
@@ -76,7 +75,7 @@ def _shut_ends(skin: BathSkin, shut: NDArray[np.bool_], gap_mm: float) -> None:
         shut |= fresh
 
 
-def _rims(skin: BathSkin, shut: NDArray[np.bool_], facing: Ints, gap_mm: float) -> Ints:
+def _rims(skin: BathSkin, shut: Truths, facing: Ints, gap_mm: float) -> Ints:
     """Where a film ends, the points on both sides of it hang together."""
     rim = np.zeros(len(skin.points), bool)
     rim[skin.corners[~shut]] = True

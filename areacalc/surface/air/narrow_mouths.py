@@ -12,9 +12,8 @@ from enum import StrEnum
 from weakref import WeakKeyDictionary
 
 import numpy as np
-from numpy.typing import NDArray
 
-from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology_loops import join_some, pair_edges
 from areacalc.surface.air.bath_skin import BathSkin
@@ -23,7 +22,6 @@ from areacalc.surface.skin import Feature, FeatureKind, SurfaceMap
 
 _ROUND = (SurfaceKind.CYLINDER, SurfaceKind.CONE, SurfaceKind.THREAD, SurfaceKind.FREE_FORM)
 _FLAT = (FeatureKind.PASSAGE, FeatureKind.POCKET)
-Truths = NDArray[np.bool_]
 _SIDE = 0.75  # of its diameter: a mouth that reaches farther along its own axis runs along the side of its room
 _ROUND_SHARE = 0.75
 _WIDER = 1.2  # times its widest mouth: skin so far apart makes a chamber
@@ -127,8 +125,7 @@ def _rooms(skin: BathSkin) -> tuple[NarrowRoom, ...]:
     used = np.zeros(len(skin.corners), bool)
     found: list[NarrowRoom] = []
     for limit_mm in (STUCK_MM, FREE_MM):
-        narrow = across < limit_mm
-        shut = ~_open(skin, neighbour, narrow)
+        shut = ~_open(skin, neighbour, across < limit_mm)
         label, _ = join_some(neighbour, shut[:, None] & shut[neighbour])
         order = np.nonzero(shut)[0][np.argsort(label[shut], kind="stable")]
         for rows in np.split(order, np.nonzero(np.diff(label[order]))[0] + 1):
@@ -223,8 +220,7 @@ def _round_mm(skin: BathSkin, rows: Ints, surface: Surface, feature: Feature) ->
 
 def _open(skin: BathSkin, neighbour: Ints, narrow: Truths) -> Truths:
     """Which triangles hang together with the outermost of their shell without crossing narrow skin."""
-    every = neighbour >= 0
-    shell, shells = join_some(neighbour, every)
+    shell, shells = join_some(neighbour, neighbour >= 0)
     label, pieces = join_some(neighbour, ~(narrow[:, None] | narrow[neighbour]))
     reach = skin.points[skin.corners][:, :, 0].max(axis=1)
     far = np.full(shells, -np.inf)

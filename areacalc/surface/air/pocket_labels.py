@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Truths
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.air.bath_skin import BathSkin
 from areacalc.surface.air.narrow import Ways, all_ways
@@ -21,7 +20,7 @@ class Labels:
 
     of: Ints
     gate: Ints
-    lost: NDArray[np.bool_]
+    lost: Truths
 
 
 def labels(skin: BathSkin, up: Floats, height_mm: Floats, wide: Ways | None = None) -> Labels:
@@ -54,7 +53,7 @@ def shafts(skin: BathSkin, up: Floats, height_mm: Floats) -> Ints:
     return shaft
 
 
-def _cut_off(skin: BathSkin, up: Floats, height_mm: Floats, label: Ints, ways: Ways) -> tuple[Ints, NDArray[np.bool_]]:
+def _cut_off(skin: BathSkin, up: Floats, height_mm: Floats, label: Ints, ways: Ways) -> tuple[Ints, Truths]:
     """The labels with every point that no liquid reaches given to the pocket above it, and which those points are (p,).
 
     What is left of the space around the part once its pockets are taken out hangs together along the skin and, from
@@ -86,7 +85,7 @@ def _cut_off(skin: BathSkin, up: Floats, height_mm: Floats, label: Ints, ways: W
     return (_given(skin, label, piece, lost), lost) if lost.any() else (label, none)
 
 
-def _given(skin: BathSkin, label: Ints, piece: Ints, lost: NDArray[np.bool_]) -> Ints:
+def _given(skin: BathSkin, label: Ints, piece: Ints, lost: Truths) -> Ints:
     """Give each lost piece to a pocket that it shares an edge with; a piece without one (a body afloat) to none."""
     start, end = skin.corners.ravel(), skin.corners[:, [1, 2, 0]].ravel()
     touch = lost[start] & (label[end] >= 0)

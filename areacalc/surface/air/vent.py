@@ -10,9 +10,8 @@ from the top down, with every point of a hollow ranked by the hollow's sill firs
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
-from areacalc.shape.kinds import Floats
+from areacalc.shape.kinds import Floats, Truths
 from areacalc.surface.air.air_loops import first_hit
 from areacalc.surface.air.narrow import Ways, all_ways
 from areacalc.surface.air.pocket_labels import labels, shafts
@@ -61,7 +60,7 @@ def _vent(air: Trapped, number: int) -> Vent | None:
     return Vent(vector(place), vector(place + metal * air.up), float(metal), air.pockets[number])
 
 
-def leaky(air: Trapped, wide: Ways | None = None) -> NDArray[np.bool_]:
+def leaky(air: Trapped, wide: Ways | None = None) -> Truths:
     """Which pockets lose some of their air by a bend that is still dry when the liquid shuts their mouths."""
     lost = np.zeros(len(air.pockets), bool)
     if not air.pockets:
@@ -77,7 +76,7 @@ def leaky(air: Trapped, wide: Ways | None = None) -> NDArray[np.bool_]:
     return lost
 
 
-def _open_points(air: Trapped, height: Floats, wide: Ways | None) -> NDArray[np.bool_]:
+def _open_points(air: Trapped, height: Floats, wide: Ways | None) -> Truths:
     """The points (p,) whose air leaves before the liquid reaches them."""
     skin = air.skin
     hollow = labels(skin, -air.up, -height, wide)
@@ -91,7 +90,7 @@ def _open_points(air: Trapped, height: Floats, wide: Ways | None) -> NDArray[np.
     return np.asarray(of == OPEN)
 
 
-def without(air: Trapped, gone: NDArray[np.bool_]) -> Trapped:
+def without(air: Trapped, gone: Truths) -> Trapped:
     """The same with some pockets empty."""
     number = np.where(gone, -1, np.cumsum(~gone) - 1).astype(np.int32)
     pocket_of = np.r_[number, np.int32(-1)][air.pocket_of]

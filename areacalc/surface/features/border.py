@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.shape.body import cross, summed
-from areacalc.shape.kinds import Floats, Ints, Surface
+from areacalc.shape.kinds import Floats, Ints, Surface, Truths
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.creases import Creases
 
@@ -39,7 +38,7 @@ class Borders:
         return Borders(self.mesh, self.triangle[rows], self.corner[rows], self.patch[rows], self.other[rows])
 
     @cached_property
-    def inner(self) -> NDArray[np.bool_]:
+    def inner(self) -> Truths:
         """Which have a patch on the other side."""
         return np.asarray(self.other >= 0)
 
@@ -105,7 +104,7 @@ class Rims:
     radius_mm: Floats
     length_mm: Floats
     swept_mm2: Floats
-    winds: NDArray[np.bool_]
+    winds: Truths
 
     @classmethod
     def of(cls, edge: Borders, surfaces: Sequence[Surface]) -> Rims:
@@ -123,7 +122,7 @@ class Rims:
         lengths, sweeps = summed(edge.length_mm, loop, count), summed(swept, loop, count)
         return cls(loop, turn, height, middle, patch, radius, lengths, sweeps, winds)
 
-    def ends_mm(self, plain: NDArray[np.bool_], patches: int) -> Floats:
+    def ends_mm(self, plain: Truths, patches: int) -> Floats:
         """Where the lowest and the highest loop that winds lie on each patch (patches, 2), NaN where none does.
 
         Each is the mean over the turn of the half-edges that are plain (b,): a keyway's dip is not part of the rim.
@@ -140,7 +139,7 @@ class Rims:
         np.fmax.at(found[:, 1], self.patch[winding], mean[winding])
         return found
 
-    def _jagged(self, kept: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    def _jagged(self, kept: Truths) -> Truths:
         """Which loops (l,) lie in no plane, as far as their kept half-edges (b,) tell."""
         count = len(self.patch)
         low, high = np.full(count, np.inf), np.full(count, -np.inf)

@@ -14,9 +14,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
-from areacalc.shape.kinds import Floats, Ints, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, SurfaceKind, Truths
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features.axes import AXIAL, coaxial
@@ -53,12 +52,12 @@ class Reach:
     cut: PatchCut
     first: Ints
     near: Ints
-    beyond: NDArray[np.bool_]
+    beyond: Truths
     _sizes: dict[int, float] = field(default_factory=dict)
     _rooms: dict[tuple[int, ...], _Room] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, cut: PatchCut, host: NDArray[np.bool_]) -> Reach:
+    def of(cls, cut: PatchCut, host: Truths) -> Reach:
         """The patches beside each patch; host (b,): the half-edge lies in a loop that is a hole in its own patch."""
         count, edge = len(cut.surfaces), cut.edge
         inside = edge.inner
@@ -113,7 +112,7 @@ def share_within(cut: PatchCut, p: int, axis: int, radius_mm: float) -> float:
     return float(near.mean(axis=1) @ area / max(float(area.sum()), 1e-300))
 
 
-def bored(cut: PatchCut, wall: Walls, host: NDArray[np.bool_]) -> Ints:
+def bored(cut: PatchCut, wall: Walls, host: Truths) -> Ints:
     """The bore that each patch belongs to (p,), numbered from 0; -1 for what no bore explains."""
     count = len(cut.surfaces)
     core_of, axes, straight = _cores(cut, wall)
@@ -150,7 +149,7 @@ def _let_go(reach: Reach, core_of: Ints, axes: list[int], wall: Walls) -> None:
                 core_of[core_of == wide] = -1
 
 
-def _cores(cut: PatchCut, wall: Walls) -> tuple[Ints, list[int], NDArray[np.bool_]]:
+def _cores(cut: PatchCut, wall: Walls) -> tuple[Ints, list[int], Truths]:
     """The inward patches round one axis that hang together (p,), -1 elsewhere, of each such core its main wall, and
     which patches (p,) make a bore: not a countersink alone."""
     edge, count = cut.edge, len(cut.surfaces)

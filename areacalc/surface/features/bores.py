@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from areacalc.shape.kinds import Floats, SurfaceKind
+from areacalc.shape.kinds import Floats, SurfaceKind, Truths
 from areacalc.surface.features.axes import frustum_mm2
 from areacalc.surface.features.border import about, is_jagged
 from areacalc.surface.features.bored import share_within
@@ -81,7 +80,7 @@ class Ring:
     patches that others of them run into in a hollow: a floor that goes on outside."""
 
     ends: Floats
-    plain: NDArray[np.bool_]
+    plain: Truths
     floors: tuple[int, ...] = ()
 
 

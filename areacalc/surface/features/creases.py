@@ -5,10 +5,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.shape.body import extents_mm
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Truths
 from areacalc.shape.mesh.measure_loops import heights, normals
 from areacalc.shape.mesh.rounding import rounding_mm
 from areacalc.shape.mesh.topology_loops import join_some
@@ -65,7 +64,7 @@ def creases(points: Floats, corners: Ints, across: Ints) -> Creases:
 
 
 def _coplanar(
-    points: Floats, corners: Ints, across: Ints, normal: Floats, area: Floats, level: NDArray[np.bool_], noise_mm: float
+    points: Floats, corners: Ints, across: Ints, normal: Floats, area: Floats, level: Truths, noise_mm: float
 ) -> tuple[Ints, int]:
     """The flat of each triangle (k,) and their number; level (k, 3): the neighbour there lies in the same plane."""
     label, count = join_some(across, level)
@@ -94,8 +93,8 @@ def _renumbered(label: Ints) -> tuple[Ints, int]:
 
 
 def _taken_in(
-    places: Floats, across: Ints, level: NDArray[np.bool_], label: Ints, mean: Floats, height: Floats,
-    open_: NDArray[np.bool_], slack_mm: float,
+    places: Floats, across: Ints, level: Truths, label: Ints, mean: Floats, height: Floats,
+    open_: Truths, slack_mm: float,
 ) -> Ints:  # fmt: skip
     """The labels with each open triangle, places (k, 3, 3), counted to a group beside it, if it lies in its plane."""
     label = label.copy()

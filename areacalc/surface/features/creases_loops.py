@@ -5,14 +5,13 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
 try:
     from cython import nogil
 except ImportError:
     from areacalc.loops import nogil
 
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Truths
 
 _BARE_NEEDLE = 16.0  # roundings that a triangle is high below which its own normal says nothing
 _LEVEL = 4.0  # roundings that the apex of a triangle may lie off its neighbour's plane, if the two are level
@@ -23,7 +22,7 @@ _ONE_WAY = 0.9  # of a group's area: a shorter sum of its normals is of triangle
 
 def bends(
     points: Floats, corners: Ints, across: Ints, normal: Floats, area: Floats, noise_mm: float
-) -> tuple[Floats, NDArray[np.bool_]]:
+) -> tuple[Floats, Truths]:
     """The signed angle at each half-edge (k, 3), and whether the two triangles there lie in one plane."""
     count = len(corners)
     angle, level = np.zeros((count, 3)), np.zeros((count, 3), np.bool_)

@@ -6,10 +6,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
-from areacalc.shape.kinds import Ints, Surface
+from areacalc.shape.kinds import Ints, Surface, Truths
 from areacalc.surface.features.border import Rims
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import Walls
@@ -27,7 +26,7 @@ class Skin:
     rim: Rims
     wall: Walls
     areas: list[Estimate]
-    host: NDArray[np.bool_]
+    host: Truths
     bore_of: Ints
     drawn: tuple[Surface, ...]
 
@@ -38,7 +37,7 @@ class Skin:
         return replace(self, bore_of=bore_of, cut=self.cut.on(surfaces))
 
     @cached_property
-    def by_bore(self) -> NDArray[np.bool_]:
+    def by_bore(self) -> Truths:
         """Which patches (p,) border a bore."""
         found = np.zeros(len(self.bore_of), bool)
         edge = self.cut.edge

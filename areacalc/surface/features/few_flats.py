@@ -11,12 +11,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import cross
-from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.axes import coaxial
 from areacalc.surface.features.border import Borders
@@ -162,7 +161,7 @@ def _drawn(cut: PatchCut) -> tuple[float, float | None]:
     return float(turn[round_].max(initial=0.0)), float(sag[round_].max()) if round_.any() else None
 
 
-def _round(cut: PatchCut) -> tuple[NDArray[np.bool_], Floats, Floats, Floats]:
+def _round(cut: PatchCut) -> tuple[Truths, Floats, Floats, Floats]:
     """Which patches (p,) are round, how far their flats turn [rad], their radius and how far flats lie inside [mm]."""
     turn, radius = bends(cut)[0], np.array([s.minor_radius_mm or s.radius_mm for s in cut.surfaces])
     round_ = ~cut.are(SurfaceKind.PLANE, SurfaceKind.FREE_FORM)

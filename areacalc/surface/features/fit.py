@@ -11,10 +11,9 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.shape.body import cross
-from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind, Truths
 from areacalc.surface.features.fit_kinds import CONE, CYLINDER, SPHERE, TORUS
 from areacalc.surface.features.fit_loops import refine
 
@@ -206,7 +205,7 @@ def _torus(points: Floats, at: Floats, normals: Floats, weights: Floats) -> Surf
 
 
 def _refined(
-    kind: SurfaceKind, points: Floats, p: Floats, d: Floats, shape: list[float], tip: NDArray[np.bool_] | None = None
+    kind: SurfaceKind, points: Floats, p: Floats, d: Floats, shape: list[float], tip: Truths | None = None
 ) -> Surface | None:
     """Gauss-Newton on the axis and the shape: [radius], [radius, half angle] or [radius, minor radius].
 

@@ -9,14 +9,13 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
 try:
     from cython import nogil
 except ImportError:
     from areacalc.loops import nogil
 
-from areacalc.shape.kinds import Floats
+from areacalc.shape.kinds import Floats, Truths
 from areacalc.surface.features import fit_kinds
 
 _STEPS = 12
@@ -59,7 +58,7 @@ def facing(kind: int, shape: Floats, x: float, y: float, z: float, normal: Float
     return float((out * radial + h * along) / (length if length > 0.0 else 1.0))
 
 
-def refine(kind: int, points: Floats, tip: NDArray[np.bool_], start: Floats) -> tuple[Floats, bool]:
+def refine(kind: int, points: Floats, tip: Truths, start: Floats) -> tuple[Floats, bool]:
     """Gauss-Newton on the axis and the shape of a cylinder, cone or torus, to points (n, 3), and whether it came out.
 
     start (8,): point, direction, then radius, or radius and half angle, or radius and minor radius; so is what comes

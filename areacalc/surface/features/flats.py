@@ -10,13 +10,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import count
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.shape.body import extents_mm
-from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features import region_loops as loops
@@ -51,7 +49,7 @@ NARROW_RAD, MANY = 0.2, 24
 """Narrow is a span below this, as one of many flats: among slivers round a cross-hole the mesher's step looks wide."""
 
 
-ForLoops = tuple[int, Floats, Floats, Ints, NDArray[np.bool_], Ints, Ints, Ints]
+ForLoops = tuple[int, Floats, Floats, Ints, Truths, Ints, Ints, Ints]
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,7 +65,7 @@ class FlatRegion:
     start: Ints
     corners: Ints
     points: Floats
-    true: NDArray[np.bool_]
+    true: Truths
     normal: Floats
     area: Floats
     centre: Floats
@@ -147,7 +145,7 @@ class FlatRegion:
     def _measured(self, surface: Surface, some: Ints) -> tuple[Floats, ...]:
         return tuple(loops.measured(*self._by(surface, some), self.middle, self.normal).T)
 
-    def held(self, surface: Surface, some: Ints) -> NDArray[np.bool_]:
+    def held(self, surface: Surface, some: Ints) -> Truths:
         """Which of these flats have all their true corners on the surface."""
         return np.asarray(self._measured(surface, some)[0] <= self.tolerance_mm)
 
@@ -164,7 +162,7 @@ class FlatRegion:
         off = np.abs(distances(surface, self.points[corners[sample(len(corners), 2000)]]))
         return _quantile(off, CLOSE_SHARE) <= self.tolerance_mm / 4.0
 
-    def reach(self, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> Ints:
+    def reach(self, surface: Surface, some: Ints, free: Truths) -> Ints:
         """The free flats that the surface goes on into from these, in order."""
         first, beside, _ = self.beside
         return np.sort(loops.flood(*self._by(surface, some), first, beside, ~free, self.tolerance_mm))
@@ -189,7 +187,7 @@ class FlatRegion:
         order, first = by_label(label, int(label.max()) + 1)
         return np.split(some[order], first[1:-1])
 
-    def on(self, surface: Surface, some: Ints) -> NDArray[np.bool_]:
+    def on(self, surface: Surface, some: Ints) -> Truths:
         """Which of these flats lie on the surface, cut corners no deeper than the flats' middles."""
         if len(some) == 0:
             return np.zeros(0, bool)
@@ -205,7 +203,7 @@ class FlatRegion:
         usual = _quantile(sag[on], 0.9)
         return np.asarray(on & (cut <= np.maximum(2.0 * usual, self.tolerance_mm)))
 
-    def _even(self, surface: Surface, some: Ints) -> NDArray[np.bool_]:
+    def _even(self, surface: Surface, some: Ints) -> Truths:
         """The flats that span about as much of a turn as most: one much wider is a flat in its own right.
 
         (A face between two fillets of one size, or a wall between two rounded rims, has its corners on one circle.)
@@ -213,7 +211,7 @@ class FlatRegion:
         # a face of its own is seldom a single triangle; a mesher's oddity is
         wide = np.where(self.count[some] == 1, 2.0 * WIDE, WIDE)
         narrow = NARROW_RAD if len(some) >= MANY else 0.0
-        keep: NDArray[np.bool_] = np.ones(len(some), bool)
+        keep: Truths = np.ones(len(some), bool)
         across = square_to(np.array(surface.direction))
         about, other = loops.spans(*self._by(surface, some), *across, AXIS).T
         if surface.kind is not SurfaceKind.SPHERE:
@@ -269,9 +267,7 @@ def off_arc(chord_mm: Floats | float, turn_rad: Floats | float) -> Floats:
     return np.asarray(0.5 * chord_mm * np.tan(0.25 * turn_rad))
 
 
-def as_chords(
-    one_mm: Floats, two_mm: Floats, one_along_mm: Floats, two_along_mm: Floats, rounding_mm: float
-) -> NDArray[np.bool_]:
+def as_chords(one_mm: Floats, two_mm: Floats, one_along_mm: Floats, two_along_mm: Floats, rounding_mm: float) -> Truths:
     """Whether strips beside each other are as long as an exporter cuts an arc, evenly, and not alike along their axis,
     as a drawn outline is: 0, 40, 80, 120 mm.
 
@@ -316,7 +312,7 @@ def inner_corner(corners: Ints, flat_of: Ints) -> bool:
     return bool(inner.any())
 
 
-def ranges(first: NDArray[np.integer[Any]], count: NDArray[np.integer[Any]]) -> Ints:
+def ranges(first: Ints, count: Ints) -> Ints:
     """first[0], first[0] + 1, ... count[0] of them, then those from first[1] on, and so forth."""
     if len(first) == 0:
         return np.zeros(0, np.intp)
@@ -324,7 +320,7 @@ def ranges(first: NDArray[np.integer[Any]], count: NDArray[np.integer[Any]]) -> 
     return np.asarray(np.repeat(first - end + count, count) + np.arange(int(end[-1])))
 
 
-def distinct(values: NDArray[np.integer[Any]]) -> Ints:
+def distinct(values: Ints) -> Ints:
     """The values in order, each once."""
     ranked = np.sort(values)
     keep = np.ones(len(ranked), bool)

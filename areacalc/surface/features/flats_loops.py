@@ -5,14 +5,13 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
 try:
     from cython import nogil
 except ImportError:
     from areacalc.loops import nogil
 
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Truths
 
 _STRAIGHT = 0.02  # how far the two edges at a point may pull together, as unit vectors, and still be one straight edge
 
@@ -20,7 +19,7 @@ _STRAIGHT = 0.02  # how far the two edges at a point may pull together, as unit 
 def region(
     rows: Ints, flat_of: Ints, corners: Ints, across: Ints, points: Floats, normal: Floats, area: Floats, angle: Floats,
     point_number: Ints, flat_number: Ints, smooth_rad: float,
-) -> tuple[Ints, Ints, Floats, NDArray[np.bool_], Floats, Floats, Floats, Floats, Ints, Floats]:  # fmt: skip
+) -> tuple[Ints, Ints, Floats, Truths, Floats, Floats, Floats, Floats, Ints, Floats]:  # fmt: skip
     """What flats.Region holds, of these triangles of a skin: see the loops below."""
     start, used, own = _numbered(rows, flat_of, corners, point_number, flat_number)
     places = points[used]
@@ -105,7 +104,7 @@ def _bends_between(
 
 def _true_corners(
     rows: Ints, start: Ints, points: Floats, corners: Ints, flat_of: Ints, flat_number: Ints, across: Ints
-) -> NDArray[np.bool_]:
+) -> Truths:
     """The points where flats meet at an angle (n,), but for those that stand on a straight edge between two flats."""
     flats = len(start)
     last, meet = np.full(len(points), -1, np.int64), np.zeros(len(points), np.int32)
@@ -144,9 +143,7 @@ def _beside(rows: Ints, start: Ints, flat_of: Ints, flat_number: Ints, triangle:
     return int(number)
 
 
-def corners_of(
-    corners: Ints, true: NDArray[np.bool_], start: Ints, count: Ints, some: Ints, mark: Ints, stamp: int
-) -> Ints:
+def corners_of(corners: Ints, true: Truths, start: Ints, count: Ints, some: Ints, mark: Ints, stamp: int) -> Ints:
     """The true corners of these flats, each once, as they come; mark (n,) is scratch, stamp is new to it."""
     room = 0
     with nogil:

@@ -11,7 +11,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import cross
@@ -132,7 +131,7 @@ def _crossings(at: Floats, way: Floats, k: int) -> Floats:
     return np.asarray(at[k] + along[:, None] * way[k])
 
 
-def _beside(axis: Floats, at: Floats, way: Floats) -> NDArray[np.float64]:
+def _beside(axis: Floats, at: Floats, way: Floats) -> Floats:
     """How far an axis lies beside the normal through each strip's middle [mm]."""
     apart = at - axis
     return np.abs(apart[:, 0] * way[:, 1] - apart[:, 1] * way[:, 0])

@@ -5,10 +5,9 @@ faces its own axis (a tube's inner wall, whatever its end looks like). A boss st
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.shape.body import cross, summed
-from areacalc.shape.kinds import Ints, SurfaceKind
+from areacalc.shape.kinds import Ints, SurfaceKind, Truths
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.axes import AXIAL
 from areacalc.surface.features.border import Borders, Rims
@@ -20,7 +19,7 @@ LEAST_FALL = 0.1
 """Sine of the slope at which a mouth goes down: a countersink falls by over 0.4, a flat or domed end by nothing."""
 
 
-def holes(cut: PatchCut, rim: Rims) -> NDArray[np.bool_]:
+def holes(cut: PatchCut, rim: Rims) -> Truths:
     """The half-edges (b,) of convex loops inside their own patch, where the skin beyond goes down: mouths of others."""
     edge = cut.edge
     if len(edge.patch) == 0:
@@ -31,7 +30,7 @@ def holes(cut: PatchCut, rim: Rims) -> NDArray[np.bool_]:
     return np.asarray(host & (cut.are(SurfaceKind.PLANE)[edge.patch] | _descends(edge, rim.loop)))
 
 
-def cut_apart(cut: PatchCut, host: NDArray[np.bool_], bore_of: Ints) -> Ints:
+def cut_apart(cut: PatchCut, host: Truths, bore_of: Ints) -> Ints:
     """The skin cut at the mouths of holes and of bores: the piece that each patch is in (p,).
 
     host (b,): the half-edges of holes; bore_of (p,): the bore that each patch is in, -1 for none.
@@ -47,7 +46,7 @@ def cut_apart(cut: PatchCut, host: NDArray[np.bool_], bore_of: Ints) -> Ints:
     return connected(count, np.concatenate([one, same[0]]), np.concatenate([two, same[1]]))[1]
 
 
-def _descends(edge: Borders, loop: Ints) -> NDArray[np.bool_]:
+def _descends(edge: Borders, loop: Ints) -> Truths:
     """Whether the skin beyond a loop goes down into the part, and does not just close it like the end of a knob."""
     start, end = edge.places.swapaxes(0, 1)
     beyond = edge.mesh.across[edge.triangle, edge.corner]
@@ -60,7 +59,7 @@ def _descends(edge: Borders, loop: Ints) -> NDArray[np.bool_]:
     return np.asarray(summed(fall, loop, count) > LEAST_FALL * summed(edge.length_mm, loop, count))[loop]
 
 
-def _inner(cut: PatchCut, rim: Rims) -> NDArray[np.bool_]:
+def _inner(cut: PatchCut, rim: Rims) -> Truths:
     """The half-edges of loops that are holes in their patch rather than its outer bound or one of its two ends."""
     plane, axial = cut.are(SurfaceKind.PLANE)[rim.patch], cut.are(*AXIAL)[rim.patch]
     longest = np.zeros(len(cut.surfaces))

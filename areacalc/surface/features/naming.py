@@ -9,6 +9,7 @@ import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.boxes import overlaps
+from areacalc.surface.features.bores import Form
 from areacalc.surface.features.pieces import Piece
 from areacalc.surface.skin import Feature, FeatureKind
 
@@ -33,8 +34,8 @@ def named(pieces: list[Piece]) -> list[tuple[Feature, int]]:
         seen[piece.kind] += 1
         lone = piece.kind is FeatureKind.OUTSIDE and of_kind[piece.kind] == 1
         name = WORDS[piece.kind] if lone else f"{WORDS[piece.kind]}-{seen[piece.kind]}"
-        known = {"kind": piece.kind} if piece.form is None else vars(piece.form)
-        features.append((Feature(name, area_mm2=piece.area_mm2, note=piece.note, **known), index))
+        form = vars(piece.form or Form(piece.kind))
+        features.append((Feature(name, area_mm2=piece.area_mm2, note=piece.note, **form), index))
     return list(zip(joined([feature for feature, _ in features]), [index for _, index in features], strict=True))
 
 
@@ -46,15 +47,10 @@ def _ranks(pieces: list[Piece]) -> list[Ints]:
     away = np.linalg.norm(centre - middle, axis=1)
     slack = ALIKE * max(float(away.max()), 1e-300)
     kind = np.array([list(FeatureKind).index(piece.kind) for piece in pieces])
-    sizes = np.array([_sizes(piece) for piece in pieces])
+    forms = [piece.form or Form(piece.kind) for piece in pieces]
+    sizes = np.array([(form.width_mm or form.diameter_mm or 0.0, form.depth_mm or 0.0) for form in forms])
     largest = [-_alike(np.log(np.maximum(x, 1e-300)), ALIKE) for x in (sizes[:, 0], sizes[:, 1], area)]
     return [kind, *largest, -_alike(away, slack), *(_alike(x, slack) for x in centre.T)]
-
-
-def _sizes(piece: Piece) -> tuple[float, float]:
-    """How wide and how deep it is [mm], as far as that is known."""
-    form = piece.form
-    return (form.width_mm or form.diameter_mm or 0.0, form.depth_mm or 0.0) if form else (0.0, 0.0)
 
 
 def _alike(values: Floats, slack: float) -> Ints:

@@ -11,10 +11,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.shape.body import summed
-from areacalc.shape.kinds import Floats, SurfaceKind
+from areacalc.shape.kinds import Floats, SurfaceKind, Truths
 from areacalc.surface.features.bores import Form
 from areacalc.surface.features.openings import extent_mm, open_ends, opening
 from areacalc.surface.features.patches import PatchCut
@@ -45,7 +44,7 @@ Slot = tuple[tuple[int, ...], Form]
 """The patches of one, and what it is."""
 
 
-def open_slots(cut: PatchCut, wall: Walls, outside: NDArray[np.bool_]) -> Iterator[Slot]:
+def open_slots(cut: PatchCut, wall: Walls, outside: Truths) -> Iterator[Slot]:
     """The slots among the patches of the outside (p,), no patch in two of them."""
     flat = cut.are(SurfaceKind.PLANE) & outside
     flat &= cut.size > 1  # a lone triangle is a crumb of some rough skin
@@ -61,7 +60,7 @@ def open_slots(cut: PatchCut, wall: Walls, outside: NDArray[np.bool_]) -> Iterat
             yield patches, opening(kind, (width, length, depth), (up, *open_ends(cut, patches, along)))
 
 
-def _beside(cut: PatchCut, flat: NDArray[np.bool_], round_: NDArray[np.bool_], outside: NDArray[np.bool_]) -> Beside:
+def _beside(cut: PatchCut, flat: Truths, round_: Truths, outside: Truths) -> Beside:
     edge, either, count = cut.edge, flat | round_, len(flat)
     some = np.nonzero(edge.inner & either[edge.patch] & outside[edge.beside])[0]
     angle = edge.bend[some]
@@ -85,7 +84,7 @@ def _beside(cut: PatchCut, flat: NDArray[np.bool_], round_: NDArray[np.bool_], o
     return Beside(*made)
 
 
-def _floored(cut: PatchCut, flat: NDArray[np.bool_], near: Beside) -> Iterator[FoundSlot]:
+def _floored(cut: PatchCut, flat: Truths, near: Beside) -> Iterator[FoundSlot]:
     """Slots with a flat floor, sharp or rounded into its walls."""
     around: dict[int, set[int]] = {floor: set(walls) for floor, walls in near.hollow.items() if flat[floor]}
     for rounding, flats in near.smooth.items():
@@ -113,7 +112,7 @@ def _face(cut: PatchCut, floor: int, one: int, two: int) -> bool:
     return _dot(cut, one, two) < -FACING or (max(down) < -SQUARE and bool(across < -FACING * lean))
 
 
-def _neck(cut: PatchCut, flat: NDArray[np.bool_], near: Beside, floor: int, walls: tuple[int, int]) -> set[int]:
+def _neck(cut: PatchCut, flat: Truths, near: Beside, floor: int, walls: tuple[int, int]) -> set[int]:
     """What a T-slot has above its walls: flats that look down on the floor, and from their edges up the walls between
     which it opens. All of it stands over the floor."""
     slack = _slack_mm(cut)
@@ -171,7 +170,7 @@ def _vee(cut: PatchCut, near: Beside) -> Iterator[FoundSlot]:
                 yield FeatureKind.SLOT, (one, two), up, across / np.linalg.norm(across)
 
 
-def _round_bottomed(cut: PatchCut, round_: NDArray[np.bool_], near: Beside) -> Iterator[FoundSlot]:
+def _round_bottomed(cut: PatchCut, round_: Truths, near: Beside) -> Iterator[FoundSlot]:
     """Slots whose bottom is a rounding that runs into two walls, and grooves: a rounding between two sharp edges."""
     for bottom in np.nonzero(round_)[0].tolist():
         rows, axis = cut.rows(bottom), np.array(cut.surfaces[bottom].direction)

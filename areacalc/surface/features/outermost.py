@@ -1,10 +1,9 @@
 """Which patches the surroundings see: the pieces that the part's hull rests on, and the lands that stand in pockets."""
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.shape.body import summed
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Truths
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features.fit import GOLDEN
 from areacalc.surface.features.patches import PatchCut
@@ -15,9 +14,7 @@ FLAT = 1e-6  # one less the mean of the unit normals of a flat, at most
 LEVEL = 1e-5  # of the part's size: how far two flats of one plane may lie apart
 
 
-def outsides(
-    cut: PatchCut, piece_of: Ints, shell_of: Ints, hidden: NDArray[np.bool_]
-) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+def outsides(cut: PatchCut, piece_of: Ints, shell_of: Ints, hidden: Truths) -> tuple[Truths, Truths]:
     """The patches that are the outside (p,), and those of them that stand in a pocket, as high as its rim (p,).
 
     piece_of (p,): the piece of each patch; shell_of (k,): the shell of each triangle; hidden (p,): what is in a bore or
@@ -39,16 +36,15 @@ def outsides(
     return out | level, level
 
 
-def _unbound(cut: PatchCut, piece_of: Ints, known: NDArray[np.bool_]) -> NDArray[np.bool_]:
+def _unbound(cut: PatchCut, piece_of: Ints, known: Truths) -> Truths:
     """The patches of pieces that stand in a hollow with no mouth above them (p,): a boss in a recess."""
     edge = cut.edge
     rim = edge.inner & (piece_of[edge.patch] != piece_of[edge.beside])
     rim &= edge.bend > -LEVEL_RAD
-    mouthed = np.isin(piece_of, piece_of[edge.patch[rim]])
-    return ~known & ~mouthed
+    return ~known & ~np.isin(piece_of, piece_of[edge.patch[rim]])
 
 
-def _level(cut: PatchCut, asked: NDArray[np.bool_], out: NDArray[np.bool_]) -> NDArray[np.bool_]:
+def _level(cut: PatchCut, asked: Truths, out: Truths) -> Truths:
     """The lands that lie in one plane with a flat of the outside (p,): what stands up in a pocket as high as its rim.
 
     A land is a flat whose whole border bends away from it.

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.shape.body import Body, summed
-from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.topology_loops import by_label, join_some
 from areacalc.surface.features.border import Borders
 from areacalc.surface.features.creases import Creases
@@ -67,7 +66,7 @@ class PatchCut:
         """The same, each once (n, 3)."""
         return np.asarray(self.mesh.points[np.unique(self.mesh.corners[self.rows(*patches)])])
 
-    def are(self, *kinds: SurfaceKind) -> NDArray[np.bool_]:
+    def are(self, *kinds: SurfaceKind) -> Truths:
         """Which patches (p,) lie on surfaces of these kinds."""
         return np.array([s.kind in kinds for s in self.surfaces], bool)
 

@@ -4,10 +4,9 @@ import itertools
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate, total
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Truths
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.bodies import Bodies
 from areacalc.surface.features.border import loops
@@ -112,7 +111,7 @@ def _centre(skin: Skin, own: tuple[int, ...]) -> Floats:
     return np.asarray((skin.cut.mesh.middle[rows] * weight[:, None]).sum(axis=0) / max(float(weight.sum()), 1e-300))
 
 
-def _rings(skin: Skin, piece_of: Ints, some: NDArray[np.bool_], plain: NDArray[np.bool_]) -> dict[int, list[Ring]]:
+def _rings(skin: Skin, piece_of: Ints, some: Truths, plain: Truths) -> dict[int, list[Ring]]:
     """The openings of each piece: loops that some half-edges (b,) of its border make, without hollows and holes in
     itself."""
     edge = skin.cut.edge

@@ -3,10 +3,9 @@
 from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
-from areacalc.shape.kinds import Ints
+from areacalc.shape.kinds import Ints, Truths
 from areacalc.surface.features.naming import named
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.pieces import Piece
@@ -16,7 +15,7 @@ from areacalc.surface.skin import Feature, FeatureKind
 
 
 def named_grooves(
-    cut: PatchCut, shell_of: Ints, outside: NDArray[np.bool_], told: Callable[[Sequence[int]], tuple[Estimate, str]]
+    cut: PatchCut, shell_of: Ints, outside: Truths, told: Callable[[Sequence[int]], tuple[Estimate, str]]
 ) -> Iterator[tuple[Feature, tuple[int, ...]]]:
     """The grooves and the patches of each; told: area and note of patches."""
     slots = [*turned_grooves(cut, walls(cut, shell_of), outside)]

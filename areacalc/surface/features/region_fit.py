@@ -9,9 +9,8 @@ import math
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
-from areacalc.shape.kinds import Ints, Surface, SurfaceKind
+from areacalc.shape.kinds import Ints, Surface, SurfaceKind, Truths
 from areacalc.surface.features.flats import FEWEST, FlatRegion, distinct, inner_corner
 from areacalc.surface.features.region_loops import next_bend
 
@@ -67,7 +66,7 @@ def _whole(region: FlatRegion, some: Ints) -> Surface | None:
     return None
 
 
-def _grown(region: FlatRegion, free: NDArray[np.bool_]) -> Iterator[tuple[Ints, Surface]]:
+def _grown(region: FlatRegion, free: Truths) -> Iterator[tuple[Ints, Surface]]:
     """Surfaces grown from seeds, the seeds with the largest flats first; what they take is no longer free."""
     tried = np.zeros(len(free), np.int8)
     failures = 0
@@ -89,7 +88,7 @@ def _grown(region: FlatRegion, free: NDArray[np.bool_]) -> Iterator[tuple[Ints, 
         yield best
 
 
-def _edges(region: FlatRegion, free: NDArray[np.bool_], tried: NDArray[np.int8]) -> Iterator[tuple[int, int, float]]:
+def _edges(region: FlatRegion, free: Truths, tried: Ints) -> Iterator[tuple[int, int, float]]:
     """The bends between two free flats that few seeds have failed with, those of the largest flats first."""
     one, two = region.pairs.T
     order = np.argsort(-np.minimum(region.area[one], region.area[two]), kind="stable")
@@ -102,9 +101,7 @@ def _edges(region: FlatRegion, free: NDArray[np.bool_], tried: NDArray[np.int8])
         at = next_bend(order, at + 1, one, two, free, tried, TRIES)
 
 
-def _seed(
-    region: FlatRegion, one: int, two: int, turn: float, free: NDArray[np.bool_], least: float = 0.65
-) -> list[int]:
+def _seed(region: FlatRegion, one: int, two: int, turn: float, free: Truths, least: float = 0.65) -> list[int]:
     """A few flats round an edge, those first that turn by the most alike and are the most alike in size.
 
     least: of the edge's own turn, what others must turn by.
@@ -127,7 +124,7 @@ def _seed(
     return seed
 
 
-def _best(region: FlatRegion, seed: list[int], free: NDArray[np.bool_]) -> tuple[Ints, Surface] | None:
+def _best(region: FlatRegion, seed: list[int], free: Truths) -> tuple[Ints, Surface] | None:
     """The largest patch that grows from the seed; the simpler surface wins unless another gains a hundredth.
 
     The more flats a start has, the fewer surfaces it fits; a smaller one is for a seed that spans two surfaces.
@@ -154,7 +151,7 @@ def _best(region: FlatRegion, seed: list[int], free: NDArray[np.bool_]) -> tuple
     return _wider(region, best, seed[0], free) if best is not None else None
 
 
-def _wider(region: FlatRegion, found: tuple[Ints, Surface], root: int, free: NDArray[np.bool_]) -> tuple[Ints, Surface]:
+def _wider(region: FlatRegion, found: tuple[Ints, Surface], root: int, free: Truths) -> tuple[Ints, Surface]:
     """One ring of a rounding is a cone by itself; with the rings beside it, a torus or a sphere."""
     some, surface = found
     if surface.kind not in (SurfaceKind.CYLINDER, SurfaceKind.CONE):
@@ -171,9 +168,7 @@ def _wider(region: FlatRegion, found: tuple[Ints, Surface], root: int, free: NDA
     return found
 
 
-def _grow(
-    region: FlatRegion, kind: SurfaceKind, some: Ints, root: int, free: NDArray[np.bool_]
-) -> tuple[Ints, Surface] | None:
+def _grow(region: FlatRegion, kind: SurfaceKind, some: Ints, root: int, free: Truths) -> tuple[Ints, Surface] | None:
     surface = region.fitted(kind, some)
     if surface is None or not region.holds(surface, some) or not _spreads(region, surface, some, free):
         return None
@@ -222,7 +217,7 @@ def _rings(region: FlatRegion, surface: Surface, some: Ints) -> bool:
     return surface.kind is SurfaceKind.CONE and len(corners) >= LEAST_OF_CONE and bool(inner.any())
 
 
-def _spreads(region: FlatRegion, surface: Surface, some: Ints, free: NDArray[np.bool_]) -> bool:
+def _spreads(region: FlatRegion, surface: Surface, some: Ints, free: Truths) -> bool:
     """Whether the surface goes on into some of the flats round a start, where there are any: cheap, before the rest."""
     ring = region.around(some)
     ring = ring[free[ring] & ~np.isin(ring, some)]

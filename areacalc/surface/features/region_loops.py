@@ -8,17 +8,14 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
 try:
     from cython import nogil
 except ImportError:
     from areacalc.loops import nogil
 
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Truths
 from areacalc.surface.features import fit_kinds, fit_loops
-
-Truths = NDArray[np.bool_]
 
 _TURN = 2.0 * math.pi
 _HALF_TURN = math.pi

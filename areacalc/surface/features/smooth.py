@@ -3,11 +3,10 @@
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import cross, summed
-from areacalc.shape.kinds import Floats, Ints, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, SurfaceKind, Truths
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.flats import SMOOTH_RAD, inner_corner
 from areacalc.surface.features.patches import PatchCut
@@ -37,7 +36,7 @@ COARSEST_RAD = math.radians(15.0)
 """Flats that turn by more and lie all round none of their corners are meant: chamfers, and the corners they meet in."""
 
 
-def free_areas(cut: PatchCut, free: NDArray[np.bool_], bend: Floats) -> tuple[dict[int, Estimate], Floats]:
+def free_areas(cut: PatchCut, free: Truths, bend: Floats) -> tuple[dict[int, Estimate], Floats]:
     """The areas of the free-form patches [mm2], and what their borders leave out of flats beside them (p,) [mm2].
 
     bend (p,): the sum of facet area times bend squared. Smooth skin is measured as such; where facets are noise or very
@@ -76,7 +75,7 @@ def free_areas(cut: PatchCut, free: NDArray[np.bool_], bend: Floats) -> tuple[di
     return areas, np.where(flat, curve, 0.0)
 
 
-def _saddles(cut: PatchCut, inner: NDArray[np.bool_]) -> Floats:
+def _saddles(cut: PatchCut, inner: Truths) -> Floats:
     """The facets' area times their bend squared, of the way that they bend the less, of each patch (p,): all of it
     where skin is a saddle, none where it is a dome [mm2]."""
     bend = np.where(inner, cut.mesh.angle, 0.0)
@@ -84,7 +83,7 @@ def _saddles(cut: PatchCut, inner: NDArray[np.bool_]) -> Floats:
     return np.minimum(*(summed(way, cut.patch_of, len(cut.surfaces)) for way in ways))
 
 
-def _bulge(skin: Creases, rows: Ints, inner: NDArray[np.bool_]) -> float | None:
+def _bulge(skin: Creases, rows: Ints, inner: Truths) -> float | None:
     """What smooth skin gains over these facets [mm2]; None where they are noise."""
     used, corners = np.unique(skin.corners[rows], return_inverse=True)
     points = np.ascontiguousarray(skin.points[used])
@@ -94,7 +93,7 @@ def _bulge(skin: Creases, rows: Ints, inner: NDArray[np.bool_]) -> float | None:
     return gain if turn > 0.0 and miss <= ROUGH * turn else None
 
 
-def crumbs(cut: PatchCut, smooth: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+def crumbs(cut: PatchCut, smooth: Truths) -> tuple[Floats, Floats]:
     """How far patches too small to tell a surface may be off (p,) [mm2]: as pieces of curved skin round them, and how
     much too large they may be as folds in it. smooth (p,): free-form skin that is measured as curved.
 
@@ -120,7 +119,7 @@ def crumbs(cut: PatchCut, smooth: NDArray[np.bool_]) -> tuple[Floats, Floats]:
     return facet * np.maximum(gentle**2 / 2.0, 1.0 - np.cos(band / 2.0)), facet * (1.0 - np.cos(folded / 2.0))
 
 
-def _borders(cut: PatchCut, smooth: NDArray[np.bool_], rough: NDArray[np.bool_]) -> Floats:
+def _borders(cut: PatchCut, smooth: Truths, rough: Truths) -> Floats:
     """What patches gain where the border of smooth skin, drawn in chords, bulges out of them (p,) [mm2]; none at rough
     skin, whose facets stand.
 

@@ -10,11 +10,10 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import summed
-from areacalc.shape.kinds import Floats, Ints, Note, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Note, SurfaceKind, Truths
 from areacalc.surface.features.border import Borders
 from areacalc.surface.features.fit import turns
 from areacalc.surface.features.flats import COARSER, SMOOTH_RAD, as_chords, off_arc, rings_round
@@ -132,8 +131,8 @@ class Bands:
     outward (p,): +1 where the wall faces away from its axis, -1 in a bore. point, axis (p, 3): where the axis runs.
     """
 
-    strip: NDArray[np.bool_]
-    flat: NDArray[np.bool_]
+    strip: Truths
+    flat: Truths
     point: Floats
     axis: Floats
     length_mm: Floats
@@ -174,7 +173,7 @@ class Bands:
             np.where(flat, 0.0, middle),
         )  # fmt: skip
 
-    def bends(self, edge: Borders) -> tuple[Floats, Ints, NDArray[np.bool_]]:
+    def bends(self, edge: Borders) -> tuple[Floats, Ints, Truths]:
         """One over the radius of the circle through a strip and its neighbour at either end [1/mm], the patch that
         follows there, and whether they are an arc only as sides of an even polygon, (p, 2) each.
 
@@ -220,7 +219,7 @@ class Bands:
             sharp[own[row], side[row]] = steep[row]
         return found, beyond, sharp
 
-    def as_coarse(self, edge: Borders, bend: Floats, beyond: Ints) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    def as_coarse(self, edge: Borders, bend: Floats, beyond: Ints) -> tuple[Truths, Truths]:
         """Whether the part's circles are cut as coarsely as an arc through the ends of a strip would be (p, 2), and as
         that arc in two unlike chords, this strip and the one beyond, where one chord would have been too coarse.
 
@@ -244,7 +243,7 @@ class Bands:
             found |= asked & (one <= longest) & (longest <= DIAGONAL * chord.max())
         return found, np.asarray((longer <= COARSER * limit) & (whole > limit))
 
-    def as_long(self, beyond: Ints, rounding_mm: float) -> NDArray[np.bool_]:
+    def as_long(self, beyond: Ints, rounding_mm: float) -> Truths:
         """Whether a strip and the one beyond either end are as long as chords of one arc would be (p, 2)."""
         length, along = self.length_mm, self.length_mm * np.cos(self.half_angle_rad)
         return as_chords(length[:, None], length[beyond], along[:, None], along[beyond], rounding_mm)
@@ -270,7 +269,7 @@ def _turn(chord_mm: Floats, bend: Floats) -> Floats:
     return np.asarray(2.0 * np.arcsin(np.minimum(0.5 * chord_mm * np.abs(bend), 1.0)))
 
 
-def _smooth(bend: Floats, beyond: Ints, as_coarse: NDArray[np.bool_], polygon: NDArray[np.bool_]) -> NDArray[np.bool_]:
+def _smooth(bend: Floats, beyond: Ints, as_coarse: Truths, polygon: Truths) -> Truths:
     """The ends of strips (p, 2) whose bend tells how the strip bends, where a smooth curve is likelier than cones.
 
     Two bends alike within a few hundredths are one arc. Where some are roughly alike they are a curve: a strip of it
@@ -292,7 +291,7 @@ def _smooth(bend: Floats, beyond: Ints, as_coarse: NDArray[np.bool_], polygon: N
     return exact | (np.stack([curve, curve], axis=1) & np.isfinite(bend))
 
 
-def _land(bend: Floats, beyond: Ints) -> NDArray[np.bool_]:
+def _land(bend: Floats, beyond: Ints) -> Truths:
     """Straight strips (p,) between two roundings: both neighbours bend much more at their far ends."""
     more = np.ones(len(bend), bool)
     for side in (0, 1):
@@ -303,7 +302,7 @@ def _land(bend: Floats, beyond: Ints) -> NDArray[np.bool_]:
     return more
 
 
-def _across(ends: NDArray[np.bool_], beyond: Ints) -> NDArray[np.bool_]:
+def _across(ends: Truths, beyond: Ints) -> Truths:
     """Ends that are marked, or whose strip beyond is marked at the border they share."""
     found = ends.copy()
     for side in (0, 1):
@@ -315,7 +314,7 @@ def _across(ends: NDArray[np.bool_], beyond: Ints) -> NDArray[np.bool_]:
     return found
 
 
-def _doubtful(cut: PatchCut, strip: NDArray[np.bool_], area: Floats) -> Floats:
+def _doubtful(cut: PatchCut, strip: Truths, area: Floats) -> Floats:
     """How much larger the area may be where a cone or cylinder is one of few strips of a rounding (p,) [mm2].
 
     Such a strip bends the same way into a neighbour of about its own size on either side, gently on one side at least

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import cross, summed
-from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features.axes import AXIAL
 from areacalc.surface.features.chords import hidden_chords, two_chords
@@ -31,7 +31,7 @@ SQUARE = 1e-9
 COARSE = "cones that may be a curved wall drawn in flats"
 
 
-def true_areas(cut: PatchCut) -> tuple[list[Estimate], NDArray[np.bool_], Arcs]:
+def true_areas(cut: PatchCut) -> tuple[list[Estimate], Truths, Arcs]:
     """The true area of each patch with its bounds [mm2], and whether it lies on its surface, (p,) each."""
     facet, inner = cut.facet_mm2, _unrolled(cut)
     turn, bend = bends(cut)
@@ -67,7 +67,7 @@ def true_areas(cut: PatchCut) -> tuple[list[Estimate], NDArray[np.bool_], Arcs]:
     return areas, known, arc
 
 
-def piece_areas(cut: PatchCut, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+def piece_areas(cut: PatchCut, known: Truths) -> tuple[Floats, Floats]:
     """The true area of pieces of patches that are known to lie on their surfaces, and how far it may be off [mm2]."""
     gain, doubt = _gains(cut, known)
     return np.abs(_unrolled(cut) + gain), doubt + _rounding_mm2(cut)
@@ -81,7 +81,7 @@ def _rounding_mm2(cut: PatchCut) -> Floats:
     return np.asarray(cut.mesh.noise_mm * (cut.facet_mm2 / least + around))
 
 
-def _credible(value: Floats, turn: Floats, room: Floats, cut: PatchCut) -> NDArray[np.bool_]:
+def _credible(value: Floats, turn: Floats, room: Floats, cut: PatchCut) -> Truths:
     """A correction beyond what facets turning by that much can hide is a wrong fit (p,).
 
     room (p,): the radius of a torus's tube over its mean distance from the axis, 0 for others. Chords of its half
@@ -153,7 +153,7 @@ def _on_sphere(surface: Surface, triangles: Floats) -> Floats:
     return np.asarray(2.0 * surface.radius_mm**2 * np.arctan2(top, low))
 
 
-def _gains(cut: PatchCut, known: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+def _gains(cut: PatchCut, known: Truths) -> tuple[Floats, Floats]:
     """What each patch gains at its borders over the straight edges [mm2], and how far that may be off.
 
     known (p,) bool: whether the patch lies on its surface; where a neighbour does not, the border's curve is in doubt.
@@ -204,7 +204,7 @@ def _rims(cut: PatchCut, rows: Ints, gain: Floats) -> Ints:
 
 def _rim_gains(
     surfaces: Sequence[Surface], plane: Ints, round_: Ints, a: Floats, b: Floats, tolerance_mm: float
-) -> tuple[Floats, NDArray[np.bool_]]:
+) -> tuple[Floats, Truths]:
     """The circular segments that the straight edges a to b (e, 3) cut off the planes [mm2], and which edges are rims.
 
     plane, round_ (e,): the rows of the surfaces on either side; where they are something else it is no rim. A segment
@@ -245,7 +245,7 @@ def _off_each(kind: NDArray[np.str_], sizes: Floats, r: Floats, z: Floats) -> Fl
     )
 
 
-def _strayed(cut: PatchCut, known: NDArray[np.bool_]) -> Floats:
+def _strayed(cut: PatchCut, known: Truths) -> Floats:
     """How far each known patch (p,) may be off [mm2] at borders with unknown ones, if the curve bends as it does."""
     edge = cut.edge
     rows = np.nonzero(edge.inner & known[edge.patch] & ~known[edge.other])[0]
@@ -311,9 +311,7 @@ def onto(surfaces: tuple[Surface, Surface], ends: Floats, tolerance_mm: float) -
     return out
 
 
-def shared_curve(
-    surfaces: tuple[Surface, Surface], a: Floats, b: Floats, tolerance_mm: float
-) -> tuple[Floats, NDArray[np.bool_]]:
+def shared_curve(surfaces: tuple[Surface, Surface], a: Floats, b: Floats, tolerance_mm: float) -> tuple[Floats, Truths]:
     """Points (e, PIECES + 1, 3) from a to b (e, 3) along the curve that two surfaces share.
 
     The second array (e,) tells where no such curve was found and the points lie on the straight edge.

@@ -7,10 +7,9 @@ it is a groove.
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.shape.body import summed
-from areacalc.shape.kinds import Floats, Surface, SurfaceKind
+from areacalc.shape.kinds import Floats, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.axes import AXIAL, coaxial
 from areacalc.surface.features.bores import Form
@@ -28,7 +27,7 @@ HIGHER = 0.5
 WIDEST = 1.0  # of the radius at its rim: what is wider is a neck
 
 
-def turned_grooves(cut: PatchCut, wall: Walls, outside: NDArray[np.bool_]) -> Iterator[Slot]:
+def turned_grooves(cut: PatchCut, wall: Walls, outside: Truths) -> Iterator[Slot]:
     """The grooves among the patches of the outside (p,)."""
     edge, count = cut.edge, len(cut.surfaces)
     round_ = cut.are(*AXIAL) & outside & ~wall.inward & (wall.cover > BORE_COVER)

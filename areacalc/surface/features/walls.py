@@ -5,9 +5,8 @@ import math
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
-from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.boxes import overlaps
 from areacalc.shape.mesh.connected import connected
 from areacalc.surface.features.axes import AXIAL, coaxial
@@ -31,7 +30,7 @@ class Walls:
     left of a turn without the widest gap between them.
     """
 
-    inward: NDArray[np.bool_]
+    inward: Truths
     cover: Floats
     wall_of: Ints
 
@@ -74,7 +73,7 @@ def widest_gap(held: Ints) -> float:
     return float((np.diff(np.append(full, full[0] + len(held))).max() - 1) / len(held))
 
 
-def bore_arcs(cut: PatchCut, shell_of: Ints, inward: NDArray[np.bool_], cover: Floats) -> Ints:
+def bore_arcs(cut: PatchCut, shell_of: Ints, inward: Truths, cover: Floats) -> Ints:
     """A number for each patch (p,), the same for the inward arcs of one wall that lie side by side about one axis.
 
     shell_of (k,): the shell of each welded triangle. inward (p,), cover (p,): as in Walls.
@@ -82,7 +81,8 @@ def bore_arcs(cut: PatchCut, shell_of: Ints, inward: NDArray[np.bool_], cover: F
     arcs = np.nonzero(inward & cut.are(SurfaceKind.CYLINDER, SurfaceKind.CONE) & (cover < WHOLE))[0]
     if len(arcs) < 2:
         return np.arange(len(cut.surfaces), dtype=np.int32)
-    foot = np.array([_foot(cut.surfaces[p]) for p in arcs])
+    point, way = (np.array([getattr(cut.surfaces[p], name) for p in arcs]) for name in ("point", "direction"))
+    foot = point - np.einsum("ij,ij->i", point, way)[:, None] * way  # the same for all that share an axis
     slack = NEAR * cut.mesh.size_mm
     pairs = overlaps(foot - slack, foot + slack, foot, foot)
     near = arcs[pairs[pairs[:, 0] < pairs[:, 1]]]
@@ -103,12 +103,6 @@ def in_pairs(label: Ints) -> Ints:
     order = np.argsort(label, kind="stable")
     same = label[order][1:] == label[order][:-1]
     return np.stack([order[:-1][same], order[1:][same]])
-
-
-def _foot(surface: Surface) -> Floats:
-    """The point of the axis nearest to the origin: the same for all that share it."""
-    point, way = np.array(surface.point), np.array(surface.direction)
-    return np.asarray(point - (point @ way) * way)
 
 
 def _length(cut: PatchCut, p: int) -> tuple[float, float]:
