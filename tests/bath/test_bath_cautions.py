@@ -58,7 +58,7 @@ def test_a_hazard_of_two_works_stands_once_with_both():
 
 def test_the_mist_limits_stand_in_the_caution():
     said = caution_text(caution(Hazard.MIST))
-    for words in ("OSHA 1 mg/m3", "ACGIH 0.2 mg/m3", "EU 0.05 mg/m3"):
+    for words in ("1 mg/m3 (OSHA)", "0.2 mg/m3 (ACGIH)", "0.05 mg/m3 (EU)"):
         assert words in said
 
 

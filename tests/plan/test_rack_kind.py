@@ -63,7 +63,7 @@ def test_the_supply_shows_the_volts_of_the_bath_and_the_drop_of_the_rack(planned
     start = made.volts["voltage-supply-start"].estimate.value
     assert start == pytest.approx(made.volts["voltage-start"].estimate.value + drop, abs=2e-3)
     (expected,) = (line for line in plan_summary(made) if line.startswith("Expect"))
-    assert f"{three(start)} V at the start, {three(at_supply)} V at the end" in expected
+    assert f"{three(start)} V at the start, {three(at_supply)} V (" in expected
     (step,) = (s.fact for s in made.steps if s.fact.kind is RunStepKind.ANODISE)
     assert step["start"].estimate.value == start
     assert planned("rows = 2").volts["voltage-supply"].estimate.value == pytest.approx(at_bath, abs=2e-3)

@@ -127,7 +127,7 @@ def test_switching_off_early_is_taken_at_once_told_and_can_be_taken_back(book, r
     seen = view(book, plan, run, 500.0)
     assert (seen.in_acid, seen.follow.now_s) == (False, 400.0)  # clock and coating do not run on
     assert seen.early_s == pytest.approx(plan.run.set_s - 400.0, abs=1.0)
-    assert run_document(seen)["early"].startswith("The current went off at 6 min 40 s, 14.7 min before its time.")
+    assert run_document(seen)["early"].startswith("The current went off at 6 min 40 s, 14 min 39 s before its time.")
     take(book, plan, run, typed("undo"), 510.0)
     assert view(book, plan, run, 520.0).follow.now_s == 520.0
 

@@ -223,3 +223,8 @@ def test_a_ball_whose_edges_the_file_draws_round_it_more_than_once_is_read_from_
 def test_a_part_too_small_for_the_kernel_is_refused_by_its_size(step_files):
     with pytest.raises(BadInput, match="3e-05 mm across, too small for STEP; check its unit"):
         read(step_files.write("speck.step", step_files.rod(5e-6, 3e-5)))
+
+
+def test_a_part_too_far_from_the_origin_is_refused(step_files):
+    with pytest.raises(BadInput, match=r"lies 1e\+07 mm from the origin; move it there"):
+        read(step_files.write("far.step", step_files.rod(10, 20, (1e7, 0, 0))))

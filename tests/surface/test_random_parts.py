@@ -70,15 +70,30 @@ def test_round_bodies_through_each_other_are_inside_their_bounds(tmp_path, seed)
             assert found.value == pytest.approx(exact, rel=1e-4)
 
 
-def test_the_bounds_hold_an_edge_that_misses_its_face(tmp_path):
-    """The kernel's boolean lays an edge of the cone's tip 5 um beside the cone."""
+def heap(seed):
+    """A heap that lies any way, and the kernel's adaptive sum of its area."""
     from OCP.BRepGProp import BRepGProp
     from OCP.GProp import GProp_GProps
 
-    random = np.random.default_rng([1002, 5])
+    random = np.random.default_rng([seed, 5])
     solid, found = solids.moved(solids.heap(random), random), GProp_GProps()
     BRepGProp.SurfaceProperties_s(solid, found, 1e-10, False)
+    return solid, found.Mass()
+
+
+@pytest.mark.slow
+def test_the_bounds_hold_a_fit_that_is_not_believed(tmp_path):
+    """Eleven facets at the tip of a cone turn little among themselves: its area, and its disc's, are as fitted."""
+    solid, exact = heap(33)
+    solids.write_stl(solid, tmp_path / "heap.stl", 0.02, 0.2)
+    area = areacalc.open(tmp_path / "heap.stl", unit="mm").wetted().value
+    assert area.low <= exact <= area.high
+
+
+def test_the_bounds_hold_an_edge_that_misses_its_face(tmp_path):
+    """The kernel's boolean lays an edge of the cone's tip 5 um beside the cone."""
+    solid, exact = heap(1002)
     solids.write_step(solid, tmp_path / "heap.step")
     area = areacalc.open(tmp_path / "heap.step").wetted().value
-    assert area.low <= found.Mass() <= area.high
-    assert area.high - area.low < 3e-5 * found.Mass()
+    assert area.low <= exact <= area.high
+    assert area.high - area.low < 3e-5 * exact

@@ -31,6 +31,7 @@ from areacalc.shape.step.step_parts import (
 from areacalc.shape.step.step_weld import welded
 
 _LEAST_MM = 1e-3  # what is shorter than a ten-thousandth of this is nothing to the kernel
+_FARTHEST = 1e5  # diagonals from the origin: farther off, areas were wrong by 1e-6 and more
 _MOST_BOXED, _SHORT_BY = 20, 0.02  # chosen: parts whose exact size is sought, and how far chords may fall short of it
 _SAME_AREA = 0.02  # a part stored as exact faces and as triangles: nearer than this, they are one
 
@@ -168,11 +169,7 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], single: bool, 
     builder.MakeCompound(compound)
     for group in groups:
         builder.Add(compound, group.shape)
-    box = Bnd_Box()
-    BRepBndLib.Add_s(compound, box, True)
-    diagonal = math.sqrt(box.SquareExtent()) if not box.IsVoid() else 1.0
-    if diagonal < _LEAST_MM:
-        raise BadInput(source, f"a part is {diagonal:.1g} mm across, too small for STEP", "check its unit")
+    diagonal = _diagonal_mm(source, compound)
     mesh = mesh_part(compound, [face for face, _ in rows], areas, CHORD_SHARE * diagonal, single, most)
     if any(len(mesh.faces[row].triangles) == 0 for row in mesh.poor):  # it would vanish from every sum
         what = f"a face of '{use.name}' cannot be meshed by the CAD kernel"
@@ -195,6 +192,21 @@ def _part(source: str, use: PlacedShape, groups: list[FaceGroup], single: bool, 
         np.repeat(np.array([g for _, g in rows], np.int32), lengths), called, opened,
         [(areas[row], area) for row, area in poor.items()], compound,
     )  # fmt: skip
+
+
+def _diagonal_mm(source: str, shape: Any) -> float:
+    """The diagonal of a part's box. Raises BadInput where the kernel's numbers have too few digits for the part."""
+    box = Bnd_Box()
+    BRepBndLib.Add_s(shape, box, True)
+    if box.IsVoid():
+        return 1.0
+    diagonal, corner = math.sqrt(box.SquareExtent()), box.CornerMin()
+    if diagonal < _LEAST_MM:
+        raise BadInput(source, f"a part is {diagonal:.1g} mm across, too small for STEP", "check its unit")
+    far_mm = math.hypot(corner.X(), corner.Y(), corner.Z())
+    if far_mm > _FARTHEST * diagonal:
+        raise BadInput(source, f"a part {diagonal:.3g} mm across lies {far_mm:.1g} mm from the origin", "move it there")
+    return diagonal
 
 
 def _size_mm(uses: list[PlacedShape], made: dict[str, StepPart], points: Floats) -> tuple[float, ...]:

@@ -26,6 +26,8 @@ from areacalc.surface.features.strips import Arcs, arcs
 
 PIECES = 8
 BECAUSE = "the file's flats against the true curves"
+UNSURE = 0.04
+"""Of its facets: a fit that is not believed, and what it makes of the patches beside it, may still be right to here."""
 SQUARE = 1e-9
 """One less the cosine of the angle between a plane's normal and the axis of a round surface that meets it in a rim."""
 COARSE = "cones that may be a curved wall drawn in flats"
@@ -37,13 +39,12 @@ def true_areas(cut: PatchCut) -> tuple[list[Estimate], Truths, Arcs]:
     turn, bend = bends(cut)
     room = _room(cut)
     known = ~cut.are(SurfaceKind.FREE_FORM)
-    while True:
+    gain, doubt = _gains(cut, known)
+    as_fitted = value = np.abs(inner + gain)
+    while (wrong := known & ~_credible(value, turn, room, cut)).any():
+        known &= ~wrong  # nor is the curve where it met its neighbours
         gain, doubt = _gains(cut, known)
         value = np.abs(inner + gain)
-        wrong = known & ~_credible(value, turn, room, cut)
-        if not wrong.any():
-            break
-        known &= ~wrong  # nor is the curve where it met its neighbours
     arc = arcs(cut, value)
     free, left_out = free_areas(cut, ~known, bend)
     smooth = np.array([p in free and free[p].value != facet[p] for p in range(len(facet))])
@@ -61,6 +62,9 @@ def true_areas(cut: PatchCut) -> tuple[list[Estimate], Truths, Arcs]:
         why[p] = (BECAUSE, COARSE)
     for p, own in free.items():
         middle[p], low[p], high[p], why[p] = own.value, own.low, own.high, own.because
+    may = np.abs(as_fitted - facet) <= UNSURE * facet
+    low = np.where(may, np.minimum(low, as_fitted - slack), low)
+    high = np.where(may, np.maximum(high, as_fitted + slack), high)
     low -= np.maximum(loose, folded) + short
     bounds = zip(middle.tolist(), low.tolist(), (high + loose + long).tolist(), why, high.tolist(), strict=True)
     areas = [Estimate(m, a, b, because or ((BECAUSE,) if b > top else ())) for m, a, b, because, top in bounds]
