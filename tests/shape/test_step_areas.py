@@ -220,6 +220,15 @@ def test_a_ball_whose_edges_the_file_draws_round_it_more_than_once_is_read_from_
     assert ball.area_mm2 < 4 * math.pi * 3.84**2
 
 
+def test_a_ball_bored_beside_its_middle_is_the_ball_and_not_the_caps_that_were_cut_away(tmp_path):
+    """The kernel reads the cut edges of its own file as bounding the two caps, and finds that boundary false."""
+    solid = solids.cut(solids.ball(15, (0, 0, 0)), solids.rod(5, 40, (6, 0, -20)))
+    solids.write_step(solid, tmp_path / "knob.step")
+    body, exact = read(tmp_path / "knob.step"), solids.exact_area_mm2(solid)
+    area = sum(face.area_mm2 for face in body.faces)
+    assert abs(area - exact) <= sum(face.area_error_mm2 for face in body.faces) < 1e-3 * exact
+
+
 def test_a_part_too_small_for_the_kernel_is_refused_by_its_size(step_files):
     with pytest.raises(BadInput, match="3e-05 mm across, too small for STEP; check its unit"):
         read(step_files.write("speck.step", step_files.rod(5e-6, 3e-5)))

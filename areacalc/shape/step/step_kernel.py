@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepTools import BRepTools
 from OCP.collections import Sequence_TDF_Label
 from OCP.GeomAbs import GeomAbs_Sphere, GeomAbs_Torus
@@ -52,18 +53,18 @@ _REMEDY = "export the part again, as AP214 or AP242"
 def read_part(path: Path) -> Body:
     """The body in a file, in mm of the units it declares. Raises BadInput if not read whole."""
     document, damaged, unread = _load(path)
-    winding = _faces_twice_round(document)
-    if winding:  # the file's own flat copies of the edges lead astray: the edges in space are taken instead
+    more, misread = 0.0, _misread(document)
+    if any(misread):  # the file's own flat copies of the edges lead astray: the edges in space are taken instead
         Interface_Static.SetIVal_s(_EDGES, _IN_SPACE)
         try:
             again, *counts = _load(path)
         finally:
             Interface_Static.SetIVal_s(_EDGES, _AS_GIVEN)
-        if _faces_twice_round(again):
+        if _misread(again) < misread:
+            document, (damaged, unread), more = again, counts, _DRAWN_AGAIN
+        if _misread(document)[0]:
             raise BadInput(path.name, "has a face that goes round its ball or ring more than once", _REMEDY)
-        document, (damaged, unread) = again, counts
     body = collect(path.name, document)
-    more = _DRAWN_AGAIN if winding else 0.0
     faces = (replace(f, area_error_mm2=f.area_error_mm2 + more * f.area_mm2) for f in body.faces)
     notes = list(body.notes)
     if damaged:
@@ -73,20 +74,21 @@ def read_part(path: Path) -> Body:
     return replace(body, faces=tuple(faces), notes=tuple(notes))
 
 
-def _faces_twice_round(document: TDocStd_Document) -> int:
-    """How many faces go round their ball or ring more than once, which no face does: parts of it would count twice."""
+def _misread(document: TDocStd_Document) -> tuple[int, int]:
+    """How many faces go round their ball or ring more than once; of how many the kernel finds the boundary false."""
     labels = Sequence_TDF_Label()
     XCAFDoc_DocumentTool.ShapeTool_s(document.Main()).GetFreeShapes(labels)
-    count = 0
+    twice, false = 0, 0
     for number in range(1, labels.Length() + 1):
         faces = TopExp_Explorer(XCAFDoc_ShapeTool.GetShape_s(labels.Value(number)), TopAbs_FACE)
         while faces.More():
             face = TopoDS.Face(faces.Current())
             if BRepAdaptor_Surface(face, False).GetType() in (GeomAbs_Sphere, GeomAbs_Torus):
                 begin, end, *_ = BRepTools.UVBounds_s(face)
-                count += end - begin > 2.0 * math.pi * (1.0 + _TURN)
+                twice += end - begin > 2.0 * math.pi * (1.0 + _TURN)
+                false += not BRepCheck_Analyzer(face).IsValid()
             faces.Next()
-    return count
+    return twice, false
 
 
 def _load(path: Path) -> tuple[TDocStd_Document, int, int]:
