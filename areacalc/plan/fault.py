@@ -17,7 +17,6 @@ from areacalc.load.load import Load, SurfaceFinish
 from areacalc.plan.room import NoPlace
 from areacalc.plant.layout import Layout
 from areacalc.plant.too_small import BuySupply, InRuns, LowerDensity
-from areacalc.surface.air.narrow_mouths import Help
 
 
 class Weight(IntEnum):
@@ -188,11 +187,8 @@ def changes_of(fault: Fault) -> Changes:
         wants = fault.fact["wants"]
         assert isinstance(wants, Quantity)
         return {"finish.thickness": f"{three(wants.estimate.value)} um", "finish.shade": ""}
-    if fault.kind is FaultKind.AIR_HELD:
-        note = fault.fact["note"]
-        assert isinstance(note, Fact)
-        names, helps = cast("tuple[str, ...]", note["features"]), cast("tuple[Help, ...]", note["helps"])
-        return {"part.fill": ", ".join(names)} if Help.SYRINGE in helps else {}
+    if "fill" in fault.fact:
+        return {"part.fill": ", ".join(cast("tuple[str, ...]", fault.fact["fill"]))}
     return {"finish.seal": "none"} if fault.kind is FaultKind.SEALED_HARD_COAT else {}
 
 

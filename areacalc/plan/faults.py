@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import asdict
 from enum import Enum
 from functools import partial
+from typing import cast
 
 from areacalc.bath.burn import Burning
 from areacalc.bath.ceiling import Ceiling, ceiling_fact
@@ -28,8 +29,9 @@ from areacalc.plant.cathode import DISTANCE
 from areacalc.plant.rule import Judgement, judged_fact
 from areacalc.plant.supply import Mode
 from areacalc.shape.file_unit import makes_too_large
-from areacalc.shape.kinds import FileNote
+from areacalc.shape.kinds import FileNote, Note
 from areacalc.sources import Constant, Kind, Source
+from areacalc.surface.air.narrow_mouths import Help
 from areacalc.surface.notes import SurfaceNote, advised_once
 from areacalc.throw.outside import MATTERS
 
@@ -83,8 +85,10 @@ def _of_current(made: Stages) -> Iterable[Fault]:
         yield _weigh_low(currents.density)(FaultKind.SUPPLY_BELOW_WINDOW, **held, source=window.source)
     elif currents.held_down and currents.set.estimate.value < (1.0 - _NO_LESS) * currents.wanted_a:
         yield _watch(FaultKind.SUPPLY_SETS_CURRENT, current=currents.set, wanted=quantity(currents.wanted_a, "A"))
-    if not currents.is_sure:
-        yield _watch(FaultKind.BORES_NOT_KNOWN) if made.area_is_sure else _area_not_known(made)
+    if _air_decides(made):
+        yield from _narrow_bores(made)
+    elif not currents.is_sure:
+        yield _watch(FaultKind.BORES_NOT_KNOWN) if made.area_is_sure else _spoils(FaultKind.AREA_NOT_KNOWN)
     thin, under = made.time.density.estimate, window.least_a_per_dm2 * (1 - 1e-9)
     if currents.in_window and not _air_decides(made) and thin.low < under <= thin.value and not window.is_one:
         yield _watch(FaultKind.DENSITY_MAY_BE_LOW, density=made.time.density, least=least)
@@ -95,21 +99,23 @@ def _weigh_low(density: Figure) -> Callable[..., Fault]:
     return _stops if density.estimate.high < LEAST_PUBLISHED else _spoils
 
 
-def _area_not_known(made: Stages) -> Fault:
-    bores = dict.fromkeys(bore for part in made.parts for bore in part.narrow)
-    names = [f"{bore} of {', '.join(p.line.name for p in made.parts if bore in p.narrow)}" for bore in bores]
-    if not names:
-        return _spoils(FaultKind.AREA_NOT_KNOWN)
+def _narrow_bores(made: Stages) -> Iterable[Fault]:
     window, thrown = made.currents.window, made.time.density.estimate
     most, least = (quantity(each, "A/dm2") for each in (window.most_a_per_dm2, window.least_a_per_dm2))
-    return _spoils(FaultKind.AREA_IN_NARROW_BORES, bores=tuple(names), current=made.currents.set,
-                   density=made.time.density, most=most if thrown.high > window.most_a_per_dm2 else None,
-                   least=least if thrown.low < window.least_a_per_dm2 else None)  # fmt: skip
+    for part in made.parts:
+        if part.narrow:
+            yield _spoils(FaultKind.AREA_IN_NARROW_BORES, part=part.line.name, bores=part.narrow, fill=part.narrow,
+                          current=made.currents.set, density=made.time.density,
+                          most=most if thrown.high > window.most_a_per_dm2 else None,
+                          least=least if thrown.low < window.least_a_per_dm2 else None)  # fmt: skip
 
 
 def _air_decides(made: Stages) -> bool:
-    """Whether narrow bores that may keep air or fill leave no current that is sure: told once, with its density."""
-    return not made.currents.is_sure and not made.area_is_sure and any(part.narrow for part in made.parts)
+    """Whether narrow bores that may keep air or fill make the current too high for what is left, or leave none that
+    is sure: told once, with its density."""
+    doubt = any(cause.kind is Burning.MAY_BE_ABOVE_WINDOW for cause in made.burn.causes)
+    unsure = not made.currents.is_sure and not made.area_is_sure
+    return (doubt or unsure) and any(part.narrow for part in made.parts)
 
 
 def _of_supply(made: Stages) -> Iterable[Fault]:
@@ -295,9 +301,9 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
             if note.warns and note.fact != too_large:
                 yield _spoils(FaultKind.PART_NOTE, part=name, note=note.fact)
             elif note.fact.kind is SurfaceNote.AIR_HELD:
-                yield _spoils(FaultKind.AIR_HELD, part=name, note=advised_once(note.fact, advised))
+                yield _spoils(FaultKind.AIR_HELD, part=name, note=advised_once(note.fact, advised), fill=_fill(note))
             elif note.fact.kind is SurfaceNote.AIR_MAY_BE_HELD and not _air_decides(made):
-                yield _watch(FaultKind.AIR_HELD, part=name, note=advised_once(note.fact, advised))
+                yield _watch(FaultKind.AIR_HELD, part=name, note=advised_once(note.fact, advised), fill=_fill(note))
     if of := [p.line.name for p in made.parts if any(n.fact.kind is FileNote.UNIT_ASSUMED for n in p.notes)]:
         yield _watch(FaultKind.UNIT_ASSUMED, parts=tuple(of))
     room = made.plant.room
@@ -312,6 +318,12 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
     if unsaid := [p.line.name for p in open_ones]:  # their meshes are open, so that no way up can be chosen
         of_some = tuple(unsaid) if len(unsaid) < len(made.parts) else None
         yield _watch(FaultKind.HANGING_NOT_GIVEN, parts=of_some)
+
+
+def _fill(note: Note) -> Value | None:
+    """The bores of a note that a syringe fills."""
+    helps = cast("tuple[Help, ...]", note.fact["helps"])
+    return note.fact["features"] if Help.SYRINGE in helps else None
 
 
 def _of_bores(made: Stages) -> Iterable[Fault]:

@@ -204,7 +204,7 @@ def _setting(plan: Plan, name: str, label: str, inch: bool) -> Dial:
         bounds = f"{bounds}; asked {value_text(plan.figures['coating-wanted'], inch)}".removeprefix("; ")
     if name == "current":
         supply = plan.load.supply
-        low, high = (plan.figures[f"current-{end}"].estimate.value for end in ("least", "most"))
+        low, high = plan.figures["current-least"].estimate.low, plan.figures["current-most"].estimate.high
         bounds = f"{shown(low, 'A')} to {shown(min(high, supply.limit_a) if supply else high, 'A')}"
         ramp = supply.ramp_s if supply else 0.0
         label = f"raise over {shown(ramp, 's')} to" if ramp else label

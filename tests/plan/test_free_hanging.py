@@ -137,12 +137,20 @@ def test_narrow_bores_that_leave_no_sure_current_are_one_fault_with_the_density_
     once = {Burning.MAY_BE_ABOVE_WINDOW, FaultKind.AIR_HELD, FaultKind.DENSITY_MAY_BE_LOW}
     assert not once & {f.kind for f in made.faults}
     said = tell(told.fact)
-    assert "blind-bore-1 of tube" in said
+    assert "tube: blind-bore-1 may keep air" in said
     most = made.figure("density").estimate.high
     assert f"is {most:.3g} A/dm2, above the 2.71 A/dm2" in said
     assert most * 1e-4 * made.figure("effective-area").estimate.low == pytest.approx(
         made.figure("current").estimate.value
     )
+
+
+def test_two_parts_that_may_keep_the_same_bubble_each_have_its_cure(tmp_path):
+    (tmp_path / "tube.toml").write_text('unit = "mm"\noutside = ["0 14", "60 14"]\nbores = ["left 9 x 10 flat"]\n')
+    tubes = [f'name = "{name}"\nfile = "tube.toml"' for name in "ab"]
+    told = [f for f in plan_document(planned(tmp_path, *tubes))["faults"] if "part.fill" in f["keys"]]
+    assert [f["part"] for f in told] == ["a", "b"]
+    assert all(f["changes"] == {"part.fill": "blind-bore-1"} for f in told)
 
 
 @pytest.mark.parametrize(("ends", "said", "unsaid"), [
@@ -151,7 +159,7 @@ def test_narrow_bores_that_leave_no_sure_current_are_one_fault_with_the_density_
 ])  # fmt: skip
 def test_narrow_bores_are_told_with_the_density_that_lies_outside_the_window(ends, said, unsaid):
     density = quantity(Estimate(2.4, 1.97, 3.51, ("air",)), "A/dm2")
-    told = tell(fact(FaultKind.AREA_IN_NARROW_BORES, bores=("blind-bore-1 of cap",), current=quantity(3.0, "A"),
+    told = tell(fact(FaultKind.AREA_IN_NARROW_BORES, part="cap", bores=("blind-bore-1",), current=quantity(3.0, "A"),
                      density=density, **{name: quantity(value, "A/dm2") for name, value in ends.items()}))  # fmt: skip
     assert said in told
     assert unsaid not in told

@@ -101,7 +101,7 @@ FAULTS: Catalogue = {
     "This setting is the likeliest to stay inside.",
     FaultKind.AREA_NOT_KNOWN: "The area is too uncertain for one current to stay inside the window. Make the "
     "area more certain first.",
-    FaultKind.AREA_IN_NARROW_BORES: lambda t: t("{bores} may keep air or fill with acid.") + _with_air(t) + t(
+    FaultKind.AREA_IN_NARROW_BORES: lambda t: t("{part}: {bores} may keep air or fill with acid.") + _with_air(t) + t(
         " Fill each with a syringe (say so with {key:fill}), or plug it."),
     FaultKind.DENSITY_MAY_BE_LOW: "The density may be only {density:low}, under the window's {least}: a softer, thinner "
     "coating than planned.",

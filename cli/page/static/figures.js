@@ -53,8 +53,8 @@ function rangeOf(key, plan, figure, supply) {
   }
   if (key === "current" && least && most) {
     const gives = supply ? Number(supply.number) * (supply.unit === "mA" ? 0.001 : 1) : Infinity;
-    const ends = gives >= least.value && gives < most.value;
-    return `least ${spelled(least.text)}, most ${ends ? `${supply?.number} ${supply?.unit}, all that the power supply gives` : spelled(most.text)}`;
+    const ends = gives >= least.low && gives < most.high;
+    return `least ${amperes(least.low)}, most ${ends ? `${supply?.number} ${supply?.unit}, all that the power supply gives` : amperes(most.high)}`;
   }
   const hung = key === "cathode" && plan?.figures["cathode-hung"];
   return [spelled(figure.bounds), hung ? `yours ${spelled(hung.text)}` : ""].filter(Boolean).join("; ");
@@ -68,7 +68,7 @@ function valueOf(key, { value, high, unit }, told) {
 }
 
 /** A current in three figures, its last naught too: 1.50 A between 1.36 and 1.65. @param {number} value */
-const amperes = (value) => `${value >= 1 && value < 100 ? value.toPrecision(3) : figures(value, 3)} A`;
+export const amperes = (value) => `${value >= 1 && value < 100 ? value.toPrecision(3) : figures(value, 3)} A`;
 
 /** @param {string} key @param {Doc.Figure} figure */
 function ranged(key, figure) {

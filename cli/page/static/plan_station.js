@@ -1,5 +1,6 @@
 // The plan of the load: what to set and to expect, what would spoil it, and where the current goes.
 
+import { amperes } from "./figures.js";
 import { mends } from "./mend.js";
 import { h, redraw, spelled, state } from "./show.js";
 import { explain } from "./strip.js";
@@ -63,7 +64,7 @@ function figures(desk, plan) {
 
 /** The least and the most current that may be set. @param {Doc.Plan} plan */
 function endsOf({ figures: { "current-least": least, "current-most": most } }) {
-  return least && most ? `${least.text.split(" ")[0]} to ${most.text.split(" ")[0]}` : "";
+  return least && most ? `${amperes(least.low).split(" ")[0]} to ${amperes(most.high)}` : "";
 }
 
 /** @param {Doc.Plan} plan */
