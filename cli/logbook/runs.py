@@ -374,5 +374,5 @@ def moment(text: str | None, option: str) -> str:
         raise BadInput(option, f"'{text}' is long past", "write the year in full, as in 2026-03-03T10:00")
     here = datetime.now().astimezone()
     if at > (here if at.tzinfo else here.replace(tzinfo=None)):
-        raise BadInput(option, f"'{text}' is still to come: it is {here:%Y-%m-%dT%H:%M}", "log a run once it is over")
+        raise BadInput(option, f"'{text}' is still to come: it is {here:%Y-%m-%dT%H:%M}", "give a time that is past")
     return at.isoformat(timespec="minutes")

@@ -57,6 +57,8 @@ class BathOptions:
         if self.added is not None:
             words = "; ".join(filter(None, (self.added, self.remark)))
             found.append(Event(vessel=0, when=at, what="addition", remark=words))
+        if self.remark and not found:
+            raise BadInput("--remark", "is of nothing", "give it with --acid, --aluminium, --added or --new")
         return found
 
 
@@ -74,6 +76,8 @@ def bath(name: Name = None, from_load: From = None, show: ShowOption = Show.MM, 
 
     inch = show is Show.IN
     if name is None:
+        if from_load is not None or today != BathOptions():
+            raise BadInput("bath", "has no name", "give the bath a name, such as 'the small one'")
         _list("bath", inch)
         return
     events = today.events()
@@ -112,6 +116,8 @@ def tank(name: Name = None, from_load: From = None, show: ShowOption = Show.MM) 
     from areacalc.logbook.logbook import Logbook
 
     if name is None:
+        if from_load is not None:
+            raise BadInput("tank", "has no name", "give the tank a name, such as 'the small one'")
         _list("tank", show is Show.IN)
         return
     with Logbook() as book:

@@ -342,6 +342,8 @@ def test_a_bath_kept_by_name_is_used_by_a_load_as_it_was_last_analysed(desk_set)
     said = run("logbook", "bath", "the small one").stdout
     assert re.search(r"addition .* L of", said)
     assert "battery" in said
+    assert "bath has no name" in refused("logbook", "bath", "--acid", "170 g/L")
+    assert "--remark is of nothing" in refused("logbook", "bath", "the small one", "--remark", "cloudy")
     said = run("logbook", "bath", "the small one", "--added", "0.4 L of battery acid").stdout
     assert "when 0.4 L of battery acid went in: acid" in said
     assert "Not measured since" not in run("logbook", "bath", "the small one", "--acid", "170 g/L").stdout
