@@ -170,7 +170,7 @@ def _apart(group: Sequence[Feature], show: Show) -> str:
 
 
 def print_hanging(part: Part, hung: Hanging, show: Show) -> None:
-    from areacalc.report.words.hung import air_words, carried_words, place_words
+    from areacalc.report.words.hung import LEAST_CARRIED_MM3, air_words, carried_words, place_words
 
     inch = show is Show.IN
     air, liquid = hung.air, hung.liquid
@@ -182,12 +182,13 @@ def print_hanging(part: Part, hung: Hanging, show: Show) -> None:
         out.say(f"Trapped air: {volume}; the rest escapes at {where}.")
     if len(air.pockets) > _LISTED:
         out.say(f"and {len(air.pockets) - _LISTED} smaller pockets of air")
-    for cup in liquid.pockets[:_LISTED]:
+    cups = [cup for cup in liquid.pockets if cup.volume_mm3 >= LEAST_CARRIED_MM3]
+    for cup in cups[:_LISTED]:
         carried, where = carried_words(cup.volume_mm3, inch), place_words(cup.escapes_at, part.skin)
         out.say(f"Liquid: {carried}, running over at {where}.")
-    if len(liquid.pockets) > _LISTED:
-        out.say(f"and {len(liquid.pockets) - _LISTED} smaller cups")
-    if not liquid.pockets:
+    if len(cups) > _LISTED:
+        out.say(f"and {len(cups) - _LISTED} smaller cups")
+    if not cups:
         out.say("Carried out: nothing in bores or cups.")
     if hung.accuracy_deg > 0.0 and out.bounds_text(part.wetted().value, show):
         out.say(f"Least and most cover a tilt of {out.counted(hung.accuracy_deg, 'degree')} to any side.")
@@ -221,10 +222,11 @@ def _steps(part: Part, names: Sequence[str], show: Show) -> Sequence[Sequence[st
 def _rows(wetted: WettedArea, show: Show) -> Sequence[Sequence[str]]:
     from areacalc.surface.sides import opens_words
 
+    least_mm2 = out.LEAST_AREA_MM2 if wetted.value.value >= out.LEAST_AREA_MM2 else 0.0  # else nothing would be shown
     return [
         (row.feature.name, _AIR.get(row.state.value, row.state.value), _across(row.feature, show),
          _bare(row.feature.depth_mm, show),
          opens_words(row.feature), out.area_text(row.area_mm2.value, show).split()[0],
          out.bounds_text(row.area_mm2, show).rsplit(" ", 1)[0])
-        for row in wetted.rows if row.area_mm2.value >= out.LEAST_AREA_MM2
+        for row in wetted.rows if row.area_mm2.value >= least_mm2
     ]  # fmt: skip

@@ -131,6 +131,7 @@ def _note(made: Recipe, bath: str) -> str:
 
     Raises UnknownName; BadInput for more than the bath ever held: as it was kept, mixed, or run in.
     """
+    from areacalc.bath.mixing import MixStep
     from areacalc.logbook.logbook import Logbook, now
 
     litres = {"old bath drawn off": made.draw_off_l, "water": made.water_l.estimate.value,
@@ -139,6 +140,9 @@ def _note(made: Recipe, bath: str) -> str:
     what: Literal["new", "addition"] = "addition" if made.keep_l else "new"
     with Logbook() as book, done(f"the mix is in the history of {bath}"):
         kept = book.vessel("bath", bath, "--into")
+        acid = kept.settings["acid"]
+        if made.steps[0].kind is MixStep.NOTHING:
+            return f"Nothing was written. The logbook has '{kept.name}' at {acid}."
         told_l = [kept.volume_l, *(e.volume_l for e in book.events(kept)), *(run.bath_l for run in book.runs_in(kept))]
         held_l = max(filter(None, told_l), default=made.volume_l)
         all_l = three(made.volume_l)
@@ -148,7 +152,7 @@ def _note(made: Recipe, bath: str) -> str:
                            )  # fmt: skip
         book.add_event(Event(vessel=kept.number, when=now(), what=what, volume_l=made.volume_l, remark=words))
     return (f"Written into the history of '{kept.name}': {what}, {all_l} L in all, {words}. Loads that name it still "
-            f"have its acid at {kept.settings['acid']}; areacalc logbook bath '{kept.name}' --acid ... changes it."
+            f"have its acid at {acid}; areacalc logbook bath '{kept.name}' --acid ... changes it."
             )  # fmt: skip
 
 

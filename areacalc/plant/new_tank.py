@@ -286,26 +286,25 @@ def _arrange(
             strips, wide = MOST_STRIPS, chosen.stock.up(row_mm2 / (MOST_STRIPS * immersed_mm))
         return CathodeSet(chosen.cathode_metal, 2 * strips, wide, immersed_mm), length_mm, depth_mm, []
     up = chosen.stock.up
-    sheet_mm = up(row_mm2 / immersed_mm)
-    said = [fact(TankFact.SHEET_A_SIDE, strips=strips, length=quantity(length_mm, "mm"))]
-    if sheet_mm <= room_mm:
-        return CathodeSet(chosen.cathode_metal, 2, sheet_mm, immersed_mm), length_mm, depth_mm, said
-    longer_mm = up(sheet_mm + 2.0 * gap)
-    down_mm = up(row_mm2 / room_mm)
-    deeper_mm = max(depth_mm, up(down_mm + BELOW.limit.value))
-    ways = []  # liquid on a width, sheet, immersed, length, depth, which size grows
-    if chosen.length_mm is None:
-        ways.append((longer_mm * depth_mm, sheet_mm, immersed_mm, longer_mm, depth_mm, "length"))
-    if chosen.depth_mm is None:
-        ways.append((length_mm * deeper_mm, room_mm, down_mm, length_mm, deeper_mm, "depth"))
-    if not ways:
-        return CathodeSet(chosen.cathode_metal, 2, room_mm, immersed_mm), length_mm, depth_mm, said
-    _, sheet_mm, immersed_mm, length_mm, depth_mm, grows = min(ways)
-    size = quantity(length_mm if grows == "length" else depth_mm, "mm")
-    said.append(
-        fact(TankFact.RATIO_SETS_SIZE, ratio=chosen.ratio.name, source=chosen.ratio.source, side=grows, size=size)
-    )
-    return CathodeSet(chosen.cathode_metal, 2, sheet_mm, immersed_mm), length_mm, depth_mm, said
+    sheet_mm, ways = up(row_mm2 / immersed_mm), []  # liquid on a width, immersed, length, depth, which size grows
+    if sheet_mm > room_mm and chosen.length_mm is None:
+        longer_mm = up(sheet_mm + 2.0 * gap)
+        ways.append((longer_mm * depth_mm, immersed_mm, longer_mm, depth_mm, "length"))
+    if sheet_mm > room_mm and chosen.depth_mm is None:
+        down_mm = up(row_mm2 / room_mm)
+        deeper_mm = max(depth_mm, up(down_mm + BELOW.limit.value))
+        ways.append((length_mm * deeper_mm, down_mm, length_mm, deeper_mm, "depth"))
+    said = []
+    if ways:
+        _, immersed_mm, length_mm, depth_mm, grows = min(ways)
+        size = quantity(length_mm if grows == "length" else depth_mm, "mm")
+        said = [fact(TankFact.RATIO_SETS_SIZE, ratio=chosen.ratio.name, source=chosen.ratio.source, side=grows,
+                     size=size)]  # fmt: skip
+    strips, room_mm = math.ceil(row_mm2 / (wide * immersed_mm) - 1e-9), length_mm - 2.0 * gap
+    if strips * wide + (strips - 1) * gap > room_mm:
+        said.insert(0, fact(TankFact.SHEET_A_SIDE, strips=strips, length=quantity(length_mm, "mm")))
+    sheet = CathodeSet(chosen.cathode_metal, 2, min(sheet_mm, room_mm), immersed_mm)
+    return sheet, length_mm, depth_mm, said
 
 
 def _cooling(duty: Duty, liquid: Figure) -> Figure:

@@ -27,6 +27,7 @@ class AlarmKind(Enum):
 
 STOPS = (AlarmKind.NO_CURRENT, AlarmKind.LESS_AREA, AlarmKind.MORE_AREA, AlarmKind.BURNING)
 """What no turn of the knob mends."""
+OF_BATH = (AlarmKind.BATH_TOO_WARM, AlarmKind.WARMS_FASTER)
 
 
 class CauseKind(Enum):

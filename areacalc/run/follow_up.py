@@ -18,7 +18,7 @@ from areacalc.plan.course import AH_PER_C
 from areacalc.plan.plan import Plan
 from areacalc.plan.steps import RunStep, RunStepKind
 from areacalc.plant.supply import standard
-from areacalc.run.alarms import STOPS, Alarm, AlarmKind
+from areacalc.run.alarms import OF_BATH, STOPS, Alarm, AlarmKind
 from areacalc.run.judged import JUDGED_FROM, WANDER, Followed, JudgedReading, followed, replayed
 from areacalc.sources import Constant, Kind, Source
 
@@ -137,8 +137,13 @@ class FollowUp:
         """
         of_area = [one for one in self.judged if one.area is not None or one.is_low][-1:]
         found = {alarm.kind: alarm for one in of_area for alarm in one.alarms if alarm.is_of_area}
-        found |= {alarm.kind: alarm for one in self.judged[-1:] for alarm in one.alarms}
+        for meter in ("current_a", "temperature_c"):
+            last = [one for one in self.judged if getattr(one.reading, meter) is not None][-1:]
+            found |= {alarm.kind: alarm for one in last for alarm in one.alarms
+                      if (alarm.kind in OF_BATH) == (meter == "temperature_c")}  # fmt: skip
         if AlarmKind.RAISED_TOO_FAST in found:
+            if self.now.kind is not Do.RAISE:  # the ramp is over
+                found.pop(AlarmKind.RAISED_TOO_FAST)
             found = {kind: alarm for kind, alarm in found.items() if not alarm.is_of_area}
         elif any(kind in STOPS for kind in found):
             found.pop(AlarmKind.CURRENT_OFF, None)
@@ -167,7 +172,7 @@ def follow_up(plan: Plan, readings: Sequence[Reading], now_s: float) -> FollowUp
         return Estimate(e.value, e.low * max(low, 0.0), e.high * high, e.because)
 
     return FollowUp(
-        now_s, at_the_supply(plan, end.value, readings), cases.bounds(ahead.at(ahead.current_a, now_s)),
+        now_s, at_the_supply(plan, end.value, [*readings, *down]), cases.bounds(ahead.at(ahead.current_a, now_s)),
         _volts(plan, done, now_s), _bath(plan, done, readings, now_s), so_far(AH_PER_C * course.charge_c),
         so_far(course.film_um), run.set_s, end, moved, done.judged,
     )  # fmt: skip

@@ -198,6 +198,9 @@ def _volts(
         expected = _within(mean + shift, 3.0 * spread, most_v)
         ends = [whole * float(np.exp(-(off + sign * SURE * spread) / e_fold_v)) for sign in (1.0, 0.0, -1.0)]
         alarm = area_alarm(plan, Estimate(ends[1], ends[0], ends[2]), Estimate.exact(whole))
+        if alarm is not None:
+            volts = {"read": quantity(read_v, "V"), "by_readings": quantity(expected, "V")}
+            alarm = replace(alarm, fact=fact(alarm.kind, **dict(alarm.fact.values), **volts))
     else:
         expected = cases.bounds(course.at(course.supply_v, reading.at_s))
         alarm = area_alarm(plan, implied, planned)

@@ -58,7 +58,7 @@ _MOST_SHOWN = 60
 _SAME = {"volts_v": 0.5, "current_a": 0.05, "temperature_c": 1.0}  # chosen: what meters wander between two readings
 _SAME_SHARE = 0.1
 _REMEDY = (
-    "type volts, amperes and bath, such as 17.2 3 20.5, or one of them, such as 17.2 V; or next (step done), undo, "
+    "type volts, amperes and bath, such as 17.2 3 {bath}, or one of them, such as 17.2 V; or next (step done), undo, "
     "note ..., leave (go on later), end (run over)"
 )
 
@@ -78,6 +78,7 @@ def typed(line: str, fahrenheit: bool = False) -> Typed:
     >>> typed("+1.72E+01, 3000 mA").volts_v, typed("+1.72E+01, 3000 mA").current_a
     (17.2, 3.0)
     """
+    bath = "69" if fahrenheit else "20.5"
     text = line.strip().replace("\u2212", "-")
     if date := _DATE.match(text):
         return replace(typed(text[date.end() :].lstrip(" ,;\t"), fahrenheit), at_date=date[0])
@@ -92,15 +93,15 @@ def typed(line: str, fahrenheit: bool = False) -> Typed:
         return Typed(_WORDS[text.lower()], at_s)
     if _COMMAS_ONLY.fullmatch(text):
         raise BadInput("the line", f"the commas in '{text[:_MOST_SHOWN]}' may part numbers, or stand before decimals",
-                       "put a space between the meters: 17,2 3 20,5")  # fmt: skip
+                       f"put a space between the meters: 17,2 3 {bath.replace('.', ',')}")  # fmt: skip
     found, shown = _numbers(text), "".join(c if c.isprintable() else "?" for c in line.strip()[:_MOST_SHOWN])
     if not found or (len(found) == 1 and not found[0][1]):
-        raise BadInput("the line", f"'{shown}' is not a reading", _REMEDY)
+        raise BadInput("the line", f"'{shown}' is not a reading", _REMEDY.format(bath=bath))
     values: dict[str, float] = {}
     for (value, unit), name in zip(found, ("volts_v", "current_a", "temperature_c"), strict=False):
         key = {"v": "volts_v", "a": "current_a", "c": "temperature_c", "f": "temperature_c"}.get(unit, name)
         if key in values:
-            raise BadInput("the line", f"'{shown}' has the same meter twice", _REMEDY)
+            raise BadInput("the line", f"'{shown}' has the same meter twice", _REMEDY.format(bath=bath))
         is_f = unit == "f" or (fahrenheit and not unit and key == "temperature_c")
         values[key] = (value - 32.0) / 1.8 if is_f else value
         if is_f and not BATH_TEMPERATURE.low <= values[key] <= BATH_TEMPERATURE.high:
@@ -116,7 +117,8 @@ def _numbers(text: str) -> list[tuple[float, str]]:
     """
     if not re.search(r"[;\s]", text) and text.count(",") >= 1:
         text = text.replace(",", " ")
-    pieces = [piece.strip(" ,;") for piece in re.findall(r"[^;\s]+(?:\s+(?:m?[VA]|°?[CF])\b)?", text, re.I)]
+    pieces = [bare for piece in re.findall(r"[^;\s]+(?:\s+(?:m?[VA]|°?[CF])\b)?", text, re.I)
+              if (bare := piece.strip(" ,;"))]  # fmt: skip
     matched = [_NUMBER.fullmatch(piece) for piece in pieces]
     if len(matched) > 3 or any(each is None for each in matched):
         return []

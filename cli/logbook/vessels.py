@@ -181,8 +181,8 @@ def _tell_bath(book: Logbook, bath: Vessel, inch: bool) -> None:
         rows = [_row(each, inch) for each in events]
         out.table("History", ("when", "what", "acid", "aluminium", ""), rows, right=(2, 3))
     if late := _not_measured_since(events):
-        out.say(f"Not measured since {late.when[:10]}, when {late.remark or 'something'} went in: acid and aluminium "
-                "were analysed before it. Measure, then give --acid and --aluminium.")  # fmt: skip
+        out.say(f"Not measured since the addition of {late.when[:10]} ({late.remark or 'not told what'}): acid and "
+                "aluminium are from before. Measure, then give --acid and --aluminium.")  # fmt: skip
     if not (runs := book.runs_in(bath)):
         return
     came = [book.logged(run).came for run in runs]
@@ -194,12 +194,15 @@ def _tell_bath(book: Logbook, bath: Vessel, inch: bool) -> None:
     bath_l = runs[-1].bath_l
     if measured and bath_l is not None:
         last = measured[-1]
+        had = last.aluminium_g_per_l or 0.0
+        told = f"Aluminium: {shown(had, 'g/L', inch)} measured on {last.when[:10]}"
+        if any(each.what != "analysis" for each in events[events.index(last) :]):
+            out.say(f"{told}, not reckoned since: the bath was changed after that.")
+            return
         since_ah = sum(book.logged(run).came.charge_ah for run in book.runs_in(bath, last))
         rise = aluminium_dissolved(given("charge", since_ah, "Ah")).estimate.scaled(1.0 / bath_l)
-        had = last.aluminium_g_per_l or 0.0
         now, unit = in_shown_unit(Estimate(had + rise.value, had + rise.low, had + rise.high), "g/L", inch)
-        out.say(f"Aluminium: {shown(had, 'g/L', inch)} measured on {last.when[:10]}, reckoned now {now.low:.4g} to "
-                f"{now.high:.4g} {unit}, drag-out left out.")  # fmt: skip
+        out.say(f"{told}, reckoned now {now.low:.4g} to {now.high:.4g} {unit}, drag-out left out.")
 
 
 def _not_measured_since(events: list[Event]) -> Event | None:

@@ -2,6 +2,7 @@
 
 import csv
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -99,6 +100,10 @@ def test_area_says_that_the_unit_is_checked(unit):
     done = run("area", CLEAT, *unit)
     assert done.returncode == 0, done.stderr
     assert "unit in (as given, checked)" in " ".join(done.stdout.split())
+
+
+def test_a_part_smaller_than_is_shown_keeps_its_rows():
+    assert re.search(r"bore-1 +wet .* <0.01", run("area", CLEAT, "--unit", "um").stdout)
 
 
 def test_a_unit_that_makes_a_part_small_is_a_warning_and_two_units_are_a_slip():

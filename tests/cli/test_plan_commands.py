@@ -337,6 +337,8 @@ def test_a_bath_kept_by_name_is_used_by_a_load_as_it_was_last_analysed(desk_set)
     assert float(most) == pytest.approx(6.0 + grams.high / entry["bath_l"], abs=6e-4)
     mixed = run("mix", named, "--acid", "180 g/L", "--into", "the small one")
     assert "history of 'the small one': addition, 10 L in all, " in " ".join(mixed.stdout.split())
+    enough = run("mix", desk_set, "--into", "the small one").stdout
+    assert "Nothing was written. The logbook has 'the small one' at 160 g/L." in " ".join(enough.split())
     said = refused("mix", "--volume", "60 L", "--into", "the small one")
     assert "60 L do not go into 'the small one', which holds 10 L" in said
     said = run("logbook", "bath", "the small one").stdout
@@ -345,7 +347,8 @@ def test_a_bath_kept_by_name_is_used_by_a_load_as_it_was_last_analysed(desk_set)
     assert "bath has no name" in refused("logbook", "bath", "--acid", "170 g/L")
     assert "--remark is of nothing" in refused("logbook", "bath", "the small one", "--remark", "cloudy")
     said = run("logbook", "bath", "the small one", "--added", "0.4 L of battery acid").stdout
-    assert "when 0.4 L of battery acid went in: acid" in said
+    assert "(0.4 L of battery acid): acid and aluminium are from before" in " ".join(said.split())
+    assert "6 g/L measured on 2026-01-02, not reckoned since" in " ".join(said.split())
     assert "Not measured since" not in run("logbook", "bath", "the small one", "--acid", "170 g/L").stdout
     named.write_text(named.read_text().replace("The Small One", "the smal one"))
     assert "named.toml, line 1, bath: 'the smal one' is not known (did you mean 'the small one'?)" in refused(

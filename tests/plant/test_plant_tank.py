@@ -242,6 +242,7 @@ def test_the_smaller_of_a_longer_and_a_deeper_tank_is_taken():
     design = size_tank(load, duty(load.area_mm2.value))
     assert (design.tank.length_mm, design.tank.depth_mm) == (500.0, 230.0)
     assert (design.cathodes.width_mm, design.cathodes.immersed_mm) == (480.0, 150.0)
+    assert "10 strips a side do not fit in 500 mm" in " ".join(map(tell, design.facts))  # 70 723.5 / (50 x 150) = 9.4
     assert design.rack.above_mm == 60.0  # (150 - 30) / 2: half way down the cathodes
     held = size_tank(load, duty(load.area_mm2.value), TankChoices(depth_mm=160.0))
     assert (held.tank.length_mm, held.tank.depth_mm) == (910.0, 160.0)

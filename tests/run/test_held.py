@@ -167,8 +167,8 @@ def test_the_ramp_goes_on_from_what_was_read_in_it(book, run):
     document = run_document(view(book, plan, run, 61.0))
     assert (document["do"], document["then"]) == ("Raise evenly to 1.88 A", "Raise evenly to 2.25 A")
     assert document["current_a"]["value"] == pytest.approx(1.5, abs=0.01)
-    take(book, plan, run, typed("1:30 12 3"), 91.0, is_sure=True)
-    assert view(book, plan, run, 92.0).due.kind is Do.HOLD
+    take(book, plan, run, typed("3:30 17 3"), 211.0, is_sure=True)
+    assert view(book, plan, run, 212.0).due.kind is Do.HOLD
 
 
 def test_a_current_raised_too_fast_is_ordered_down_to_the_plan_and_lifted_by_a_good_reading(book, run):
@@ -179,6 +179,9 @@ def test_a_current_raised_too_fast_is_ordered_down_to_the_plan_and_lifted_by_a_g
     assert (document["do"], len(document["alarms"])) == ("Turn the current down to 0.2 A, then raise it evenly", 1)
     assert document["current_a"]["value"] == pytest.approx(0.25, abs=0.02)  # 3 A over 300 s, not what was read
     assert document["end_s"] == pytest.approx(planned_s, abs=60.0)
+    take(book, plan, run, typed("0:35 21 C"), 36.0, is_sure=True)
+    assert run_document(view(book, plan, run, 37.0))["do"] == document["do"]
+    assert run_document(view(book, plan, run, 301.0))["do"] == "Hold 3 A"
     take(book, plan, run, typed("0:40 0.4 A"), 41.0, is_sure=True)
     document = run_document(view(book, plan, run, 42.0))
     assert document["alarms"] == []

@@ -340,3 +340,9 @@ def test_what_surface_tension_keeps_dry_counts():
     assert level.outcome.bare_mm2 == pytest.approx(chamber, rel=0.08)  # with its ports, which are 1.5 mm of 11 each
     filled = one_way(part.bath_skin, level.up, filled=[f.name for f in part.skin.features])
     assert filled.outcome.bare_mm2 == pytest.approx(filled.outcome.dry_mm2)
+
+
+def test_more_directions_do_not_change_which_simple_way_is_best():
+    part = Part(body(m3.Manifold.cube((30.0, 14.0, 16.0)) - rod_x(2.0, (-1.0, 3.0)).translate((0.0, 7.0, 8.0))))
+    few, many = (best_hanging(part.bath_skin, part.skin, sphere=sphere)[0] for sphere in (0, 100))
+    assert (few.up, many.simple) == (many.up, True)

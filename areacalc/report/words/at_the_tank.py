@@ -142,5 +142,7 @@ def over_words(called: str, charge_ah: float, film: str, planned_ah: float) -> s
 def alarm_words(alarm: Alarm, inch: bool = False) -> str:
     """An alarm in one paragraph, with the nearest of what would explain it."""
     text = Telling(alarm.fact, inch).tell(AT_THE_TANK[alarm.kind])
+    if "by_readings" in alarm.fact:
+        text = Telling(alarm.fact, inch)("The volts are {read}; the readings before say {by_readings:range}. ") + text
     causes = [Telling(cause.fact, inch).tell(AT_THE_TANK[cause.fact.kind]) for cause in alarm.told]
     return f"{text} Possible causes: {'; '.join(causes)}." if causes else text

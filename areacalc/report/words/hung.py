@@ -19,7 +19,7 @@ from areacalc.surface.sides import AXES, main_bore, mouth_names, side
 from areacalc.surface.skin import Feature, State, SurfaceMap, Vector
 from areacalc.surface.wetted import Row, bare_areas
 
-_NOTHING_MM2, _NOTHING_MM3 = 0.5, 10.0  # less bare, or less carried out, is told as none
+_NOTHING_MM2, LEAST_CARRIED_MM3 = 0.5, 10.0  # less bare, or less carried out, is told as none
 DROP_MM3 = 50.0  # a drop of water from a dropper, 20 to the mL (common practice)
 ASKED = {
     "free": "Air in a bore that opens downward keeps the acid off, unless a plug keeps it dry. Say which way points up, "
@@ -88,7 +88,7 @@ def bare_words(rows: Iterable[Row], inch: bool = False) -> str:
 
 def carried_text(mm3: float, inch: bool = False) -> str:
     """What a part carries out, in a table: '0.4 mL'."""
-    return "nothing" if mm3 < _NOTHING_MM3 else shown(mm3 / 1000.0, "mL", inch)
+    return "nothing" if mm3 < LEAST_CARRIED_MM3 else shown(mm3 / 1000.0, "mL", inch)
 
 
 def outcome_words(part: Part, inch: bool = False) -> str:

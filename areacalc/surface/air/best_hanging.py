@@ -135,6 +135,7 @@ def best_hanging(
     outcomes = [_both(found[_key(up)], found[_key(-up)]) for up in ups]
     queue = []
     near = np.array(ups) @ np.array(ups).T >= math.cos(math.radians(_NEAR_DEG))  # itself among them
+    near[: len(simple), len(simple) :] = False  # so that the sphere changes nothing of which simple way is best
     for index, (up, around) in enumerate(zip(ups, near, strict=True)):
         ranked = Ranked(vector(up), outcomes[index], None, _key(up) in known)
         feared = replace(ranked, most=_worst([outcomes[i] for i in np.nonzero(around)[0]]))
