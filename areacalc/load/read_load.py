@@ -303,13 +303,15 @@ class _Reading:
         self.wrong(path, said.what, said.remedy)
 
 
-def read_value(key: Key, given: object) -> Any:
+def read_value(key: Key, given: object, example: str = "") -> Any:
     """One key's value in its canonical unit. Raises BadInput whose `what` and `remedy` say what is wrong with it.
+
+    example: how it is written there; as a line of the load file unless told.
 
     >>> read_value(TABLES["supply"][3], "5 min")
     300.0
     """
-    example = f"write for example {key.name} = {key.example}"
+    example = example or f"write for example {key.name} = {key.example}"
     if given == BLANK:
         remedy = example + ("" if key.needed else ", or leave the line out")
         raise BadInput(key.name, "is not filled in yet", remedy)

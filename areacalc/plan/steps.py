@@ -134,7 +134,7 @@ def steps_of(made: Stages, care: Care) -> tuple[RunStep, ...]:
         _step(RunStepKind.RINSE_ACID, (2.0, 1.0, 3.0), _PRACTICE, water=made.bath["rinse"], open=bores, shut=shut)
     )
     if finish.is_dyed:
-        steps += _dye(made.load, made.film.film, repeat, care[Work.DYE])
+        steps += _dye(made.load, made.film.film, repeat, care[Work.DYE], shut)
     if made.seal is not None:
         steps.append(_seal(made.seal, made.film.film, repeat, care[Work.SEAL], out_at_seal))
     out_last = None if out_at_seal else shut
@@ -178,13 +178,13 @@ def _anodise(made: Stages, care: tuple[Caution, ...]) -> RunStep:
     return RunStep(fact(kind, **values), minutes, time.time.source, care)
 
 
-def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...]) -> list[RunStep]:
+def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...], shut: bool | None) -> list[RunStep]:
     minutes, source = _minutes(as_then(dye_time(film), repeat.dye_s if repeat else None))
     shades = shades_within(round(film.estimate.value, 6))
     deeper = next((name for name in SHADES if name not in shades), None)
     return [
         _step(
-            RunStepKind.DYE, minutes, source, care, dye=load.finish.dye,
+            RunStepKind.DYE, minutes, source, care, dye=load.finish.dye, shut=shut,
             temperature=quantity(DYE_C.value, "C"), shops=_of(SHOP_DYE_C), ph=_of(DYE_PH), strength=_of(DYE_G_PER_L),
             shade=shades[-1] if shades else None, deeper=deeper,
             wants=quantity(SHADES[deeper].value, "um") if deeper else None,

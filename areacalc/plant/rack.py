@@ -51,7 +51,7 @@ CONTACTS_A_PART = Rule(
 WIRE = Rule(
     "rack wire", Constant(2.0, "mm", Source(
         Kind.REPORTED, "blogs and forums of small shops: 1.6 mm rod to 2.4 mm welding rod"), low=1.6, high=2.4),
-    at_least=True, decides=False, why="a thinner wire bends under the part, and every strip makes aluminium thinner",
+    at_least=True, decides=False, why="a thinner wire bends under the part",
 )  # fmt: skip
 BARE = Source(
     Kind.COMMON_PRACTICE, "bare aluminium under the liquid takes current as the part does and is stripped after each "

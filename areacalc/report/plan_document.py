@@ -19,7 +19,7 @@ from areacalc.report.words.course import coating_reason
 from areacalc.report.words.equipment import ways_out_told
 from areacalc.report.words.hung import hangs
 from areacalc.report.words.places import Keys
-from areacalc.report.words.rack import racks_told
+from areacalc.report.words.rack import contacts_words, racks_told
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
 from areacalc.run.judged import Checked
@@ -251,7 +251,11 @@ def bore_document(bore: BoreThrow, inch: bool = False) -> BoreDocument:
 def _rack(plan: Plan, inch: bool) -> RackDocument | None:
     layout, load = plan.plant.room.layout, plan.load
     kind = load.rack.kind if load.rack is not None else None
-    return None if layout is None else rack_document(layout, inch, kind, load.tank.freeboard_mm or 0.0)
+    if layout is None:
+        return None
+    laid = rack_document(layout, inch, kind, load.tank.freeboard_mm or 0.0)
+    laid["says"] = "; ".join(filter(None, [laid["says"], contacts_words(load.rack)]))
+    return laid
 
 
 def _step(step: RunStep, inch: bool, parts: tuple[PartArea, ...]) -> RunStepDocument:

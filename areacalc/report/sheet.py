@@ -16,6 +16,7 @@ from areacalc.report.words.covered import covered_words
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.faults import WEIGHTS
 from areacalc.report.words.hung import hangs, in_words
+from areacalc.report.words.rack import contacts_words
 from areacalc.report.words.steps import StepWords, step_words
 from areacalc.report.words.tell import tell
 from areacalc.report.words.telling import counted
@@ -146,7 +147,7 @@ def _tank(plan: Plan, inch: bool) -> tuple[str, ...]:
     said = []
     if strips is not None:
         wide, deep = (_whole(shown(each, "mm", inch)) for each in (strips.width_mm, strips.immersed_mm))
-        said.append(f"{counted(strips.count, 'cathode')}, {wide} wide, {deep} deep")
+        said.append(f"{counted(strips.count, 'cathode')} of {strips.strip_metal.name}, {wide} wide, {deep} deep")
     if cooling_w:
         said.append(f"cooling {_whole(shown(cooling_w, 'W', inch))}")
     else:
@@ -161,6 +162,7 @@ def _tank(plan: Plan, inch: bool) -> tuple[str, ...]:
             thick, long = (_whole(shown(mm, "mm", inch)) for mm in (rod.diameter_mm, rod.wet_mm / rod.number))
             said.append(f"{rod.number} x {rod.piece.value}, {bare}{rack.metal}, {thick} thick, {long} in the liquid")
         said += ["partly assumed"] if rack.unsaid else []
+        said += filter(None, [contacts_words(rack)])
     return tuple(said)
 
 

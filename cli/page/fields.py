@@ -53,8 +53,9 @@ def _field(key: Key, given: object) -> Document:
     number, unit = number_and_unit(str(given)) if isinstance(key.holds, Dimension) else ("", "")
     field: Document = {"number": number or str(given), "unit": unit if number else ""}
     value: float | None = None
+    example = key.example.strip('"')
     try:
-        value = read_value(key, given)
+        value = read_value(key, given, f"write for example {example}")
     except BadInput as bad:
         field["wrong"] = f"{bad.what}; {bad.remedy}"
     size = (

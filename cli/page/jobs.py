@@ -9,7 +9,7 @@ from typing import Any
 
 import msgspec
 
-from areacalc.errors import AreacalcError, BadInput
+from areacalc.errors import AreacalcError, BadInput, Field, said_of, shortened
 from areacalc.load.load import PartLine
 from areacalc.load.read_load import data_of, load_from
 from areacalc.logbook.logbook import Logbook, now
@@ -25,7 +25,7 @@ from areacalc.report.figures import bounds_text, value_text
 from areacalc.report.plan_document import plan_document
 from areacalc.report.sheet import sheet_of
 from areacalc.report.words.hung import in_words, outcome_words, pocket_words
-from areacalc.report.words.places import named_as
+from areacalc.report.words.places import Keys, named_as
 from areacalc.report.words.tell import tell
 from areacalc.shape.body import Body
 from areacalc.shape.file_unit import makes_too_large, units_that_fit
@@ -178,7 +178,9 @@ class PageShelf(Shelf):
             self.opened(more)
             return more
         except AreacalcError as bad:
-            unused.append({"key": key, "words": words, "line": str(bad)})
+            with named_as("page"):
+                where = f"{Keys():{bad.where}}" if isinstance(bad.where, Field) else bad.where
+            unused.append({"key": key, "words": words, "line": f"{said_of(where, shortened(bad.what))}; {bad.remedy}"})
             return job
 
     def _forget(self, old: tuple[Path, str | None]) -> None:

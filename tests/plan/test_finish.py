@@ -148,7 +148,9 @@ def test_a_dye_that_names_no_shade_is_told(dye, film, holds):
     text = BASE.replace("12 um", film).format(finish=f'dye = "{dye}"\ncertainty = "50 %"', tank="")
     found = [tell(f.fact) for f in plan_of(load_of(text)).faults if f.kind is FaultKind.DYE_NOT_KNOWN]
     assert [holds in each for each in found] == ([] if holds is None else [True])
-    assert all(f'dye = "{dye}, dark", or give `shade` under [finish]' in each for each in found)
+    assert all(
+        f"such as {dye}, dark, in `dye` under [finish], or give `shade` under [finish]" in each for each in found
+    )
 
 
 @pytest.mark.parametrize(("keys", "told"), [

@@ -155,7 +155,7 @@ def test_the_back_is_read_without_a_glass(plan):
 @in_print()
 def test_the_front_tells_coating_cathodes_cooling_and_what_a_syringe_fills(tmp_path):
     (tmp_path / "knob.toml").write_bytes((SAMPLES / "lamp-knob.toml").read_bytes())
-    strips = '[cathodes]\nmetal = "6063"\ncount = 4\nwidth = "40 mm"\nimmersed = "180 mm"\n'
+    strips = '[cathodes]\nmetal = "6063"\ncount = 4\nwidth = "40 mm"\nimmersed = "180 mm"\n[rack]\ncontacts = 2\n'
     part = '[[part]]\nfile = "knob.toml"\nup = "x+"\nfill = "blind-bore-1"\n'
     head, _, rest = LOAD.partition("[[part]]")
     tail = rest[rest.index("[bath]") :].replace('temperature = "20 C"', 'temperature = "20 C"\ncooling = "15 W"')
@@ -165,7 +165,8 @@ def test_the_front_tells_coating_cathodes_cooling_and_what_a_syringe_fills(tmp_p
     for said in (page_of(plan), front):
         for words in (
             f"coating {value_text(plan.figures['coating'])}", "asked 12 µm",
-                "Hang as above", "4 cathodes, 40 mm wide, 180 mm deep", "cooling 15 W",
+            "Hang as above", "4 cathodes of aluminium 6063, 40 mm wide, 180 mm deep", "cooling 15 W",
+            "2 contacts on each part, not drawn",
             "Under the surface, before the current, fill blind-bore-1 of knob.toml from a syringe of this bath.",
         ):  # fmt: skip
             assert " ".join(words.split()) in " ".join(said.split())

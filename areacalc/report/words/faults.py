@@ -41,8 +41,8 @@ def _bore(t: Telling, then: str) -> str:
 
 def _dye_not_known(t: Telling) -> str:
     holds = "up to a {shade} shade" if "shade" in t else "no shade well"
-    return t(f"This coating takes {holds}. Which shade is wanted is not known: say how deep, such as dye = \"{{dye}}, dark\", or "
-             "give {key:finish.shade} in place of a thickness.")  # fmt: skip
+    return t(f"This coating takes {holds}. Which shade is wanted is not known: say how deep, such as {{dye}}, dark, in "
+             "{key:finish.dye}, or give {key:finish.shade} in place of a thickness.")  # fmt: skip
 
 
 def _wires_assumed(t: Telling) -> str:
@@ -156,7 +156,7 @@ FAULTS: Catalogue = {
     FaultKind.SEALED_HARD_COAT: "A seal, {seal} for {time:range}, costs a hard coat up to {softer:percent} of its hardness: left "
     "unsealed it wears better ({source}). Give seal = \"none\" unless it must keep out corrosion.",
     FaultKind.THIN_FOR_DYE: "Dye {dye}: a {shade} shade needs a coating of {wants} ({source}); this one is {film:bounds}, "
-    "so it comes out paler. Plan the coating by shade = \"{shade}\", or take another dye.",
+    "so it comes out paler. Plan the coating by {key:finish.shade}: {shade}, or take another dye.",
     FaultKind.DYE_NOT_KNOWN: _dye_not_known,
     FaultKind.BORE_THIN: lambda t: _bore(t, LONGER if t.count("catches_up") else NO_LONGER),
     FaultKind.BORE_THIN_DYED: lambda t: _bore(t, "There the dye reaches a {shade} shade at most."),

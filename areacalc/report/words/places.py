@@ -6,7 +6,8 @@ from contextvars import ContextVar
 from typing import Literal
 
 _TITLES = {"supply": "Power supply"}
-_OF_PARTS = {"up": "which way is up", "hang": "the station Hang", "fill": "'fill with a syringe' at Plug and mask"}
+_OF_PARTS = {"up": "which way is up", "liquid_line": "'in the liquid up to'", "hang": "the station Hang",
+             "fill": "'fill with a syringe' at Plug and mask"}  # fmt: skip
 TypedAt = Literal["load file", "options", "page"]
 """Where a person types what a key says."""
 _TYPED: ContextVar[TypedAt] = ContextVar("typed", default="load file")

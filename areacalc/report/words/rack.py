@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from areacalc.digits import three
 from areacalc.fact import quantity
 from areacalc.plant.layout import Layout
-from areacalc.plant.rack import RackCheck, Rod
+from areacalc.plant.rack import Rack, RackCheck, Rod
 from areacalc.report.figures import shown, whole_quantity
 from areacalc.report.words.places import Keys
 from areacalc.report.words.telling import built, counted
@@ -31,6 +31,11 @@ def rack_sentence(rack: Layout, inch: bool = False) -> str:
     long, wide, high = (laid(side, inch) for side in rack.size_mm)
     apart = f", parts {laid(rack.gaps.between_mm, inch)} apart" if len(rack.places) > 1 else ""
     return f"{rack_words(rack)}; {long} long, {high} high, {wide} across{apart}"
+
+
+def contacts_words(rack: Rack | None) -> str:
+    """How many contacts hold each part, where they are told: a drawing shows the rods alone."""
+    return f"{rack.contacts} contacts on each part, not drawn" if rack is not None and (rack.contacts or 1) > 1 else ""
 
 
 def laid(length_mm: float, inch: bool) -> str:

@@ -96,7 +96,8 @@ def _dye(t: Telling) -> str:
     if "deeper" in t:
         holds += t("; {deeper} needs {wants}")
     return what + t(", {temperature} (small shops {shops:range}, pH {ph:range}), {strength:range}: the dye's own sheet "
-                    "comes first, since areacalc knows no dye by name. Straight from the rinse, never dried. ") + holds + "."  # fmt: skip
+                    "comes first, since areacalc knows no dye by name. Straight from the rinse, never dried. ") + holds + t(
+        ". Plugs and masks stay in; look that the heat pushes none out" if "shut" in t else "") + "."  # fmt: skip
 
 
 def _seal(t: Telling) -> str:

@@ -1,6 +1,6 @@
 // Plug and mask: every feature in a table with what is done to it, several at once, and sentences for what has no name.
 
-import { KEYS, acts, described, rowsOf, unsay } from "./features.js";
+import { KEYS, acts, described, mouthsOf, rowsOf, unsay } from "./features.js";
 import { areaCell, areaUnit, bounds, h, lengthCell, redraw, state } from "./show.js";
 import { unused } from "./way.js";
 
@@ -36,7 +36,7 @@ export function coverStation(desk, bench) {
   } }, "Leave all of it wet");
   const element = h("section", { class: "panel", id: "cover", "aria-labelledby": "cover-title" },
     h("h2", { id: "cover-title" }, "Plug and mask"),
-    h("p", { class: "soft" }, "Point at the part or press a button here. On the part: P plugs, M masks, W leaves it wet; Shift chooses several."),
+    h("p", { class: "soft" }, "Point at the part or press a button here.", h("span", { class: "keys" }, " On the part: P plugs, M masks, W leaves it wet; Shift chooses several.")),
     h("div", { class: "scroll grow", tabIndex: 0, role: "region", "aria-label": "Table of the surface" }, table), bores, leave,
     h("form", { class: "row", onsubmit: add }, h("label", { class: "say-it" }, "Or type it: ", kind), does, text, h("button", { class: "small" }, "Add")), wrong, sentences);
   say();
@@ -121,7 +121,7 @@ export function coverStation(desk, bench) {
       onpointerenter: () => { bench.view?.light(row.name); }, onpointerleave: () => { bench.view?.light(null); } },
     h("th", { scope: "row" }, h("button", { type: "button", class: "plain", "data-act": `${row.name} show ${row.state}`, title: described(row), onclick: pick }, row.name),
       h("span", { class: "state" }, swatch, told)),
-    h("td", { class: "number" }, lengthCell(row.diameter_mm)),
+    h("td", { class: "number" }, lengthCell(row.diameter_mm), h("span", { class: "range" }, first ? mouthsOf(row) : "")),
     h("td", { class: "number" }, areaCell(row.area_mm2), h("span", { class: "range" }, bounds(row.area_low_mm2, row.area_high_mm2, "mm2"))),
     h("td", { class: "acts" }, first ? acts(desk, part, [row], row.name, true) : ""));
   }

@@ -1,6 +1,6 @@
 // The features of a part: what is chosen for each, what may be, which are alike, and the card that changes them.
 
-import { areaCell, areaUnit, bounds, h, quantity } from "./show.js";
+import { areaCell, areaUnit, bounds, h, lengthCell, quantity } from "./show.js";
 
 /** @typedef {import("./desk.js").Desk} Desk */
 /** @typedef {"wet" | "plug" | "mask"} To */
@@ -79,6 +79,14 @@ export function described(row) {
 function stepsOf(row) {
   const steps = (row.steps ?? []).filter(({ kind }) => !["floor", "shoulder"].includes(kind));
   return steps.length > 1 ? steps : [];
+}
+
+/** "mouths 4.3 and 6.3": how wide a bore of steps is where plugs go in. @param {Doc.Feature} row */
+export function mouthsOf(row) {
+  const wide = stepsOf(row).map(({ diameter_mm }) => lengthCell(diameter_mm));
+  if (!wide.length || !row.diameter_mm) return "";
+  const [first, last] = [wide[0], wide[wide.length - 1]];
+  return row.mouths_mm?.length === 2 ? `mouths ${first === last ? first : `${first} and ${last}`}` : `mouth ${first}`;
 }
 
 /**

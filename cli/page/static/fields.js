@@ -21,14 +21,21 @@ export function field(desk, table, key) {
   const name = key.label;
   const common = { name: id, "aria-describedby": says.id };
   const box = key.among.length ? h("select", { ...common, onchange: send }, h("option", { value: "" }, "not said"), key.among.map((w) => h("option", { value: w }, w)))
-    : h("input", { ...common, placeholder: `e.g. ${bare(key.example)}`, inputMode: key.units.length ? "decimal" : "text", spellcheck: false, autocomplete: "off", onchange: send });
+    : h("input", { ...common, inputMode: key.units.length ? "decimal" : "text", spellcheck: false, autocomplete: "off", onchange: send, oninput: () => {
+      editing = true;
+      if (typed) offer(""); // the unit went with that number: the next has the page's again
+      typed = false;
+    }, onblur: () => { if (editing) { editing = false; desk.changed(); } } });
+  if (box instanceof HTMLInputElement) box.placeholder = `e.g. ${bare(key.example)}`;
   const unit = key.units.length ? h("select", { class: "unit", "aria-label": `Unit of ${table} ${name}`, onchange: () => { if (box.value.trim()) send(); } }) : null;
   const element = h("div", { class: "field", "data-help": spelled(key.help) }, h("label", { title: key.help }, h("span", { class: "label" }, name), box), unit, says);
-  let offered = "";
+  let [offered, typed, editing] = ["", false, false]; // typed: the unit stood in the box; editing: the number is not sent yet
 
   function send() {
     const text = box.value.trim();
-    const value = !text ? "" : unit && !/[a-z"'%°µ]/i.test(text) ? `${text} ${unit.value}` : key.number && /^\d+$/.test(text) ? Number(text) : text;
+    typed = /[a-z"'%°µ]/i.test(text.replace(/e[+-]?\d+$/i, ""));
+    editing = false;
+    const value = !text ? "" : unit && !typed ? `${text} ${unit.value}` : key.number && /^\d+$/.test(text) ? Number(text) : text;
     desk.set((/** @type {Doc.Settings} */ { tables }) => ({ tables: withValues(tables, { [`${table}.${key.name}`]: value, ...(value && id in INSTEAD ? { [INSTEAD[id]]: "" } : {}) }) }), id);
   }
 
@@ -44,7 +51,15 @@ export function field(desk, table, key) {
       unit.replaceChildren(...all.map((u) => h("option", { value: u }, unitSign(u))));
     }
     unit.value = set;
+    if (box instanceof HTMLInputElement) box.placeholder = key.example.includes(` ${set}`) ? `e.g. ${bare(key.example)}` : "";
     unit.disabled = all.length < 2;
+  }
+
+  /** The written value, unless a hand is on it. @param {string | number | undefined} written @param {Doc.Field | undefined} read */
+  function fillIn(written, read) {
+    if (desk.changes.some((change) => change.field === id)) return;
+    if (!editing) offer(written === undefined ? "" : read?.unit ?? "");
+    if (document.activeElement !== box) box.value = String((unit ? read?.number ?? bare(String(written ?? "")) : written) ?? "");
   }
 
   return {
@@ -53,10 +68,8 @@ export function field(desk, table, key) {
       const { settings, fields = {} } = desk.bench;
       const written = settings.tables[table]?.[key.name];
       const read = fields[id];
-      const fresh = desk.changes.some((change) => change.field === id);
-      if (!fresh) offer(written === undefined ? "" : read?.unit ?? "");
-      if (document.activeElement !== box && !fresh) box.value = String((unit ? read?.number ?? bare(String(written ?? "")) : written) ?? "");
-      const wrong = mistake || read?.wrong || desk.wrong.get(id) || "";
+      fillIn(written, read);
+      const wrong = read?.wrong || mistake || desk.wrong.get(id) || "";
       box.toggleAttribute("aria-invalid", false);
       if (wrong) box.setAttribute("aria-invalid", "true");
       says.textContent = spelled(wrong || key.help);

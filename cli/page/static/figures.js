@@ -41,7 +41,8 @@ export function figuresOf(desk, keeper) {
     const value = valueOf(key, found, told);
     const range = told ? rangeOf(key, plan, told, desk.bench.fields?.["supply current"]) : ranged(key, found);
     const less = key === "current" && !planned && answer.warnings.some((w) => w.code === "long-bore") ? "; long bores take less: the plan sets it" : "";
-    return [{ key, name: less ? "Current, about" : name, value, says: trust.why || (range || "exact") + less, trust: trust.is, how: { name, chain: found.chain } }];
+    const called = less ? "Current, about" : name;
+    return [{ key, name: called, value, says: trust.why || (range || "exact") + less, trust: trust.is, how: { name: called, chain: found.chain } }];
   });
 }
 

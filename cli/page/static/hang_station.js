@@ -37,7 +37,7 @@ export function hangStation(desk, bench) {
   const said = desk.catalogue.hanging;
   const up = h("select", { id: "up-in-bath", "aria-label": "Which way points up", onchange: () => { follow(false); set(up.value); } });
   const line = h("input", { class: "short", placeholder: "all of it", spellcheck: false, autocomplete: "off", "aria-describedby": "line-says",
-    onchange: () => { if (desk.part) desk.change(desk.part.id, { liquid_line: line.value.trim() || null }, `${desk.part.id} line`); } });
+    onchange: () => { if (desk.part) desk.change(desk.part.id, { liquid_line: line.value.trim().replace(/\d$/, (digit) => `${digit} ${state.show}`) || null }, `${desk.part.id} line`); } });
   const turning = h("button", { type: "button", "aria-pressed": "false", onclick: () => {
     follow(!following());
     if (following()) seen();

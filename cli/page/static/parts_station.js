@@ -106,14 +106,22 @@ function partCard(id, desk) {
   const name = h("button", { type: "button", class: "name", onclick: () => { desk.choose(id); } });
   const area = h("span", { class: "area" });
   const bar = h("progress", { max: 1 });
+  let refused = ""; // a count that was not taken
   const count = h("input", { type: "number", min: 1, max: MOST, step: 1, oninput: () => {
     const number = Number(count.value);
     const good = Number.isInteger(number) && number >= 1 && number <= MOST;
+    refused = "";
     count.setAttribute("aria-invalid", String(!good));
     if (good) desk.change(id, { count: number }, `${id} count`);
     else desk.wrong.set(`${id} count`, `a count is a whole number from 1 to ${MOST}`);
     desk.changed();
-  }, onblur: () => { if (desk.wrong.delete(`${id} count`)) desk.changed(); } });
+  }, onblur: () => {
+    const wrong = desk.wrong.get(`${id} count`);
+    if (!wrong) return;
+    refused = `'${count.value}' was not taken: ${wrong}`;
+    desk.wrong.delete(`${id} count`);
+    desk.changed();
+  } });
   const unit = h("select", { onchange: () => { desk.change(id, { unit: unit.value || null }); } },
     h("option", { value: "" }, "as the file says"), UNITS.map((u) => h("option", { value: u }, u)));
   const unitField = h("label", {}, "unit ", unit);
@@ -152,7 +160,7 @@ function partCard(id, desk) {
       unit.setAttribute("aria-label", `Unit of ${now.name}`);
       alloy.setAttribute("aria-label", `Alloy of ${now.name}`);
       if (document.activeElement !== alloy) alloy.value = now.alloy ?? "";
-      const lines = [now.refused?.line, desk.wrong.get(`${id} count`), desk.wrong.get(`${id} alloy`)].filter(Boolean);
+      const lines = [now.refused?.line, refused, desk.wrong.get(`${id} count`), desk.wrong.get(`${id} alloy`)].filter(Boolean);
       redraw(says, JSON.stringify([lines, now.unit, now.result?.notes, now.result?.unit_fits]), () => [
         ...lines.map((line) => h("p", { class: "harms", role: "alert" }, /** @type {string} */ (line))), ...mend(now, desk),
       ]);

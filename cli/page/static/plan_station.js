@@ -26,7 +26,7 @@ export function planStation(desk, keeper) {
     redraw(body, JSON.stringify([keeper.answered, state.show, Boolean(plan), refused?.message, keeper.wanted, desk.lost]), () => {
       if (plan) return [part("Figures of the plan", figures(desk, plan), bores(plan)), part("Faults and cautions", faults(desk, plan), cautions(plan))];
       const mistakes = [...keeper.mistakes];
-      if (mistakes.length) return [h("ul", { class: "harms" }, mistakes.map(([place, what]) => h("li", {}, spelled(`${place}: ${what} `), mends(desk, place, [place.replace(" ", ".")]))))];
+      if (mistakes.length) return [h("ul", { class: "harms" }, mistakes.map(([place, what]) => h("li", {}, spelled(`${place}: ${desk.bench.fields?.[place]?.wrong ?? what} `), mends(desk, place, [place.replace(" ", ".")]))))];
       if (refused) return [h("p", { class: "harms" }, refused.message)];
       return [h("p", {}, keeper.wanted ? "Working out the plan …" : "The plan appears here once there is a part, and bath and tank are filled in: ", !keeper.wanted && h("a", { href: "#tank" }, "Rack and tank"))];
     });

@@ -115,7 +115,7 @@ function depthLine(desk) {
     const off = deep && depth?.mm ? deep / depth.mm : 1;
     const below = deep && depth?.mm && !board ? depth.mm - deep : 0; // the rim, where the depth was that of the tank
     redraw(element, JSON.stringify([deep, off, below, state.show]), () => [off < 0.9 || off > 1.1 ? h("button", { type: "button", class: "small", "data-act": "depth", onclick: () => {
-      fill(desk, { "tank.depth": `${deep} mm`, "tank.volume": "", ...(below > 0 ? { "tank.freeboard": `${below} mm` } : {}) });
+      fill(desk, { "tank.depth": `${deep} mm`, ...(below > 0 ? { "tank.freeboard": `${below} mm` } : {}) });
     } }, `${volume?.number} ${volume?.unit} stand ${quantity(deep, "mm")} deep${below > 0 ? `, ${quantity(below, "mm")} below the rim` : ""}: use that`) : ""]);
   });
   return element;

@@ -55,7 +55,21 @@ def test_a_volume_that_stands_at_another_depth_is_offered_with_its_freeboard(win
     tab.get_by_role("button", name="25 L stand 250 mm deep, 50 mm below the rim: use that").click()
     until(tab, "document.querySelector('[name=\"tank depth\"]').value === '250'")
     until(tab, "document.querySelector('[name=\"tank freeboard\"]').value === '50'")
-    assert tab.input_value('[name="tank volume"]') == ""
+    assert tab.input_value('[name="tank volume"]') == "25"
+
+
+def test_a_unit_typed_with_a_number_goes_with_that_number(window):
+    tab = window()
+    drop(tab, "lamp-knob.step")
+    go(tab, "tank")
+    unit = '[aria-label="Unit of cathodes width"]'
+    for typed, of in (("1/2 in", "in"), ("100", "mm")):
+        fill(tab, cathodes_width=typed)
+        until(tab, f"document.querySelector('{unit}').value === '{of}'")
+    fill(tab, bath_acid="20 %")
+    until(tab, "document.querySelector('#tank .wrong') !== null")
+    fill(tab, bath_acid="180")
+    until(tab, "document.querySelector('#tank .wrong') === null")
 
 
 def test_help_has_its_room_so_that_a_press_lands(window):
