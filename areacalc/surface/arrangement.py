@@ -58,8 +58,9 @@ def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangemen
         sealed, doubt_mm2 = _seated(work, joined, shown, hidden[0], sealed)
         if doubt_mm2:
             notes.append(Note(fact(SurfaceNote.SHUT_BY_CONTACT, area=quantity(doubt_mm2, "mm2")), warns=True))
-    if joined:
-        notes.extend(_told(joined, work.area, hidden, sealed))
+    met = [each for each in joined if each.seated or each.touch_mm2 or hidden[0][each.rows].any()]
+    if met:
+        notes.extend(_told(met, work.area, hidden))
     count = len(body.triangles)
     dry = tuple(
         DryShare(
@@ -74,7 +75,7 @@ def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangemen
     skin = shown.skin
     return Arrangement(
         skin.points, skin.corners, mesh.triangle_of[skin.parent], dry, int((~turned.hollow & turned.closed).sum()),
-        sum(len(each.bodies) for each in joined), shown.cavities, tuple(notes),
+        sum(len(each.bodies) for each in met), shown.cavities, tuple(notes),
     )  # fmt: skip
 
 
@@ -348,7 +349,7 @@ def _reached(skin: Solid, piece: Ints, closed: NDArray[np.bool_]) -> tuple[NDArr
     return out[piece], int((~metal & shut).sum())
 
 
-def _told(joined: list[_Joined], area: Floats, hidden: Share, sealed: Share) -> list[Note]:
+def _told(joined: list[_Joined], area: Floats, hidden: Share) -> list[Note]:
     count = sum(len(each.bodies) for each in joined)
     touch = sum(each.touch_mm2 for each in joined)
     inside = max(0.0, float(hidden[0] @ area) - touch)

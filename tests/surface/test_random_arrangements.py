@@ -231,6 +231,14 @@ def test_many_round_mates_count_as_their_union(tmp_path, mates, ending, seed):
     check_mates(tmp_path, mates, seed, ending)
 
 
+def test_bodies_that_only_come_near_are_not_told_as_touching(soup):
+    rod = trimesh.creation.cylinder(5, 40, sections=12)
+    near = rod.copy().apply_translation((10.2, 0, 0))
+    skin = find_features(soup(rod, near))  # drawn coarsely, they may lie 0.3 mm farther out than their facets
+    assert skin.arrangement.united == 0
+    assert "united" not in {note.code for note in skin.notes}
+
+
 def check_spline_in_a_plate(tmp_path, seed, ending):
     """A pin turned to a spline fills its plate: neither mesh nor file says what surface they share."""
     rng = np.random.default_rng([seed, 7])
