@@ -111,11 +111,15 @@ def _narrow_bores(made: Stages) -> Iterable[Fault]:
 
 
 def _air_decides(made: Stages) -> bool:
-    """Whether narrow bores that may keep air or fill make the current too high for what is left, or leave none that
-    is sure: told once, with its density."""
-    doubt = any(cause.kind is Burning.MAY_BE_ABOVE_WINDOW for cause in made.burn.causes)
+    """Whether the current may be too high, or none is sure, and narrow bores that may keep air or fill are most of the
+    doubt: told once, with its density."""
+    may_burn = any(cause.kind is Burning.MAY_BE_ABOVE_WINDOW for cause in made.burn.causes)
     unsure = not made.currents.is_sure and not made.area_is_sure
-    return (doubt or unsure) and any(part.narrow for part in made.parts)
+    area, held_mm2 = made.area.estimate, 0.0
+    for part in made.parts:
+        bare = [each for bore, each in part.bare_mm2.items() if bore in part.narrow]
+        held_mm2 += part.line.count * sum(each.high - each.low for each in bare)
+    return (may_burn or unsure) and held_mm2 > 0.5 * (area.high - area.low)
 
 
 def _of_supply(made: Stages) -> Iterable[Fault]:

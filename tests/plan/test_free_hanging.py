@@ -153,6 +153,15 @@ def test_two_parts_that_may_keep_the_same_bubble_each_have_its_cure(tmp_path):
     assert all(f["changes"] == {"part.fill": "blind-bore-1"} for f in told)
 
 
+def test_a_bubble_is_not_told_as_the_cause_where_the_bare_wires_are(tmp_path):
+    (tmp_path / "tube.toml").write_text('unit = "mm"\noutside = ["0 14", "60 14"]\nbores = ["left 9 x 10 flat"]\n')
+    tube = 'name = "tube"\nfile = "tube.toml"'
+    for rack, is_air in (("", True), ('[rack]\nmetal = "6063"\n', False)):
+        kinds = {f.kind for f in planned(tmp_path, f"{tube}\n{rack}").faults}
+        assert (FaultKind.AREA_IN_NARROW_BORES in kinds) is is_air
+        assert (FaultKind.AREA_NOT_KNOWN in kinds) is not is_air
+
+
 @pytest.mark.parametrize(("ends", "said", "unsaid"), [
     ({"most": 2.71}, "With air, 3 A on what is left is 3.51 A/dm2, above the 2.71 A/dm2", "Filled"),
     ({"least": 2.25}, "Filled, 3 A is only 1.97 A/dm2, under the 2.25 A/dm2", "With air"),

@@ -130,7 +130,7 @@ function partCard(id, desk) {
   const off = h("button", { type: "button", class: "plain", onclick: () => { desk.attempt(() => api.remove(id)); } });
   const rename = h("button", { type: "button", class: "plain", onclick: () => {
     const to = prompt("Call this part", part().name);
-    if (to?.trim()) desk.change(id, { name: to.trim() });
+    if (to?.trim()) desk.change(id, { name: to.trim().slice(0, 60) });
   } }, "Rename");
   const element = h("li", { class: "card" }, h("div", { class: "row head" }, name, h("span", { class: "row tight" }, rename, off)), h("div", { class: "row" }, area, bar), says,
     h("div", { class: "row" }, h("label", {}, "count ", count), unitField, h("label", {}, "alloy ", alloy)));

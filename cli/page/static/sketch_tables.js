@@ -69,7 +69,7 @@ export class SketchTables {
   cell(name, get, label, put, more = {}) {
     const { draft } = this;
     this.getters.set(name, get);
-    return h("input", { value: get(), "data-cell": name, "aria-label": label, autocomplete: "off", spellcheck: false,
+    return h("input", { value: get(), "data-cell": name, "aria-label": label, autocomplete: "off", spellcheck: false, maxLength: 40,
       oninput: (/** @type {Event} */ e) => {
         if (draft.typing !== name) { draft.remember(); draft.typing = name; }
         put(this.drawn, /** @type {HTMLInputElement} */ (e.target).value.trim());
