@@ -312,7 +312,7 @@ def _converted(number: float, unit: str, dimension: Dimension, given: str, where
         return round(value, 9) if dimension is Dimension.TEMPERATURE else value  # 32 F is 0 C, not 6e-14
     except pint.DimensionalityError:
         square = dimension is Dimension.AREA and quantity.check("[length]")
-        remedy = f"write it like '{number:g} {_shown(unit)}2'" if square else example
+        remedy = f"write it like '{number:g} {quantity.units:~}2'" if square else example
         noun = _words(dimension)
         raise BadInput(where, f"'{given}' is not {'an' if noun[0] in 'aeiou' else 'a'} {noun}", remedy) from None
     except (pint.PintError, ValueError, TypeError, AttributeError, tokenize.TokenError, SyntaxError, AssertionError):

@@ -36,7 +36,9 @@ def draw(
     force: Force = False,
     quiet: Quiet = False,
 ) -> None:
-    """Draw a part's surface, coloured as wet, plugged, masked or dry: a picture, and a 3-D view that opens offline.
+    """Draw a part's surface as a picture, or a 3-D view that opens offline.
+
+    Colours tell what is wet, plugged, masked, in trapped air or above the line.
 
     Example: areacalc draw knob.stl --unit mm --plug bore-1
     """

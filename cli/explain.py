@@ -2,22 +2,23 @@
 
 from typing import Annotated
 
-from typer import Argument
+from typer import Argument, Option
 
 from areacalc.plant.stock import sold
 from areacalc.report.figure_document import explain_document, figures_document
 
 from . import show as out
-from .options import Full, Json, LoadFile, Show, ShowOption
+from .options import Json, LoadFile, Show, ShowOption
 
 _FEW = 4  # causes of a width: more say nothing of which one matters
+Whole = Annotated[bool, Option("--full", help="Print the whole chain, with sources and ranges.")]
 FigureName = Annotated[str | None, Argument(metavar="FIGURE", help="Figure to explain; without one, all are listed.")]
 
 
 def explain(
-    load_file: LoadFile, figure: FigureName = None, full: Full = False, show: ShowOption = Show.MM, json: Json = False
+    load_file: LoadFile, figure: FigureName = None, full: Whole = False, show: ShowOption = Show.MM, json: Json = False
 ) -> None:
-    """Show the formula of a figure of the plan with its numbers; --full: the whole chain, with sources and ranges.
+    """Show the formula of a figure of the plan with its numbers.
 
     Example: areacalc explain desk-set.toml current
     """

@@ -184,13 +184,14 @@ def _others(hung: Part, ranked: tuple[Ranked, ...]) -> list[Part]:
     from areacalc.surface.air.best_hanging import apart
 
     worst = _worst(ranked)
-    bad = [worst] if worst.outcome.bare_mm2 >= _NOTHING_MM2 else []
-    ways = [*list(apart(ranked, hung.skin, 2))[1:], *bad] if len(ranked) > 1 else []
+    ways = [*apart(ranked, hung.skin, 2)[1:], *([worst] if worst else [])]
     return [hung.hung(way.up, by=hung.by) for way in ways]
 
 
-def _worst(ranked: tuple[Ranked, ...]) -> Ranked:
-    return max(ranked, key=lambda each: (each.outcome.bare_mm2, each.outcome.dry_mm2))
+def _worst(ranked: tuple[Ranked, ...]) -> Ranked | None:
+    """The way that keeps the most bare; None where no other way was tried, or none keeps anything bare."""
+    worst = max(ranked, key=lambda each: (each.outcome.bare_mm2, each.outcome.dry_mm2))
+    return worst if len(ranked) > 1 and worst.outcome.bare_mm2 >= _NOTHING_MM2 else None
 
 
 def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
@@ -199,17 +200,14 @@ def _table(hung: Part, ranked: tuple[Ranked, ...], show: Show) -> None:
     from areacalc.surface.air.best_hanging import apart
     from areacalc.surface.wetted import bare_areas
 
-    ways, worst = list(apart(ranked, hung.skin, _LISTED)), _worst(ranked)
-    compared = len(ranked) > 1 and worst.outcome.bare_mm2 >= _NOTHING_MM2
-    if compared:
-        ways = [way for way in ways if way is not worst] + [worst]
-    rows = []
-    for each in ways:
+    worst, rows = _worst(ranked), []
+    best = [way for way in apart(ranked, hung.skin, _LISTED) if way is not worst]
+    for each in (*best, *([worst] if worst else [])):
         made = hung.hung(each.up, by=hung.by)
         bare, hanging = total(bare_areas(made.wetted().rows).values()), made.hanging
         assert hanging is not None
         rows.append((
-            ("worst: " if compared and each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up),
+            ("worst: " if each is worst else "") + in_words(each.up, hung.skin), _numbers(each.up),
             out.area_text(bare.value, show, 3), out.bounds_text(bare, show, 3),
             carried_text(hanging.liquid.volume_mm3, show is Show.IN),
         ))  # fmt: skip

@@ -28,8 +28,8 @@ FilesOrFolders = Annotated[
 MaybeFiles = Annotated[list[str] | None, Argument(metavar="FILE", help="Part files, as for `area`.")]
 UnitOption = Annotated[
     list[str] | None,
-    Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="Unit of the file's numbers: one for all files, or one for "
-           "each in order. Say it twice to insist, if areacalc doubts the size."),
+    Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="Unit of the file's numbers; of several files, one for all "
+           "or one for each in order. Say it twice to insist, if areacalc doubts the size."),
 ]  # fmt: skip
 PlugOption = Annotated[
     list[str] | None,
@@ -62,7 +62,7 @@ def _one_of_two(context: typer.Context, asked: bool) -> bool:
 
 
 Json = Annotated[bool, Option("--json", help="Print JSON for programs, and nothing else.", callback=_one_of_two)]
-Full = Annotated[bool, Option("--full", help="Print every figure and caution.")]
+Full = Annotated[bool, Option("--full", help="Print more figures, and all cautions.")]
 ShowOption = Annotated[Show, Option("--show", help="Units of everything printed.")]
 Quiet = Annotated[bool, Option("--quiet", "-q", help="Print the answer alone.", callback=_one_of_two)]
 

@@ -103,7 +103,7 @@ def sketch(
         if export is not None:
             out.notes([note for note in part.body.notes if note.fact.kind is FileNote.REVOLVED], show, full=True)
         if export is not None and export.suffix.lower() != ".toml" and any(s.dress for s in turned.segments):
-            out.say(f"note: threads and knurls are smooth in {export.name}: say --add with it, or keep to the sketch")
+            out.say(f"note: threads and knurls are smooth in {export.name}: give them with --add when you measure it")
 
 
 def _segments(profile: Profile, show: Show) -> list[tuple[str, str, str]]:

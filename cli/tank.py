@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, ClassVar
 
-from typer import Option
+from typer import Argument, Option
 
 from areacalc.bath.window import window
 from areacalc.errors import BadInput
@@ -28,7 +28,7 @@ from areacalc.shape.toml_kind import LOAD, kind_of_table, table_of
 from . import options
 from . import show as out
 from .grouped import grouped
-from .options import AreaOption, Count, Force, Full, Json, MaybeFiles, Show, ShowOption, counts
+from .options import AreaOption, Count, Force, Full, Json, Show, ShowOption, counts
 from .part_options import ChoiceOptions, PartOptions
 from .write import target, write
 
@@ -52,7 +52,7 @@ _LEAD_MM = 2000.0  # from power supply to tank
 class LoadOptions(ChoiceOptions):
     """The largest load."""
 
-    files: MaybeFiles = None
+    files: Annotated[list[str] | None, Argument(metavar="FILE", help="Part files, or a load file.")] = None
     largest: Annotated[
         str | None, Option(metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
     ] = None  # fmt: skip

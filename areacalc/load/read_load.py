@@ -111,9 +111,12 @@ def data_of(text: str, source: str = "load") -> Values:
     except tomllib.TOMLDecodeError as fault:
         what, _, at = str(fault).rpartition(" (at ")
         line = int("".join(c for c in at.split(",")[0] if c.isdigit()) or len(text.splitlines()) or 1)
+        key, _, value = "".join(text.splitlines()[line - 1 : line]).partition("#")[0].partition("=")
+        is_word = value.strip()[:1].isalnum()
+        mend = f'put it in quotes: {key.strip()} = "{value.strip()}"' if is_word else "mend the line"
         unquoted = "'\\n'" in what
         mistake = Mistake(line, "TOML", "a text has no closing quote" if unquoted else what or str(fault),
-                          "add it" if unquoted else "mend the line; texts stand in quotes")  # fmt: skip
+                          "add it" if unquoted else mend)  # fmt: skip
         raise BadLoad(source, (mistake,)) from None
     refuse_others(table, LOAD, source)
     return table
@@ -267,16 +270,16 @@ class _Reading:
             self.wrong(path, "is not a table", f"write it as {_place(path)} and its keys below")
             return None
         by_name = {key.name: key for key in keys}
-        for name in entry:
-            if name not in by_name and name not in also:
-                self._unknown((*path, name), name, tuple(by_name))
+        unknown = [name for name in entry if name not in by_name and name not in also]
+        for name in unknown:
+            self._unknown((*path, name), name, tuple(by_name))
         values = {}
         for key in keys:
             if key.name in entry:
                 value = self._value((*path, key.name), key, entry[key.name])
                 if value is not None:
                     values[key.name] = value
-            elif key.needed:
+            elif key.needed and not get_close_matches(key.name, unknown):  # a slip of the hand is told as that alone
                 self.wrong((*path, key.name), "is missing", f"write for example {key.name} = {key.example}")
         return values
 

@@ -254,7 +254,7 @@ def check_cathodes(
     dense = cathodes.strip_metal.density
     heavy = given("density of the metal", dense.value, "g/cm3", dense.source)
     volume = given("metal of all strips", one_mm3 * cathodes.count, "mm3", _MASS)
-    mass = worked("mass of the cathodes", "g", "volume x density", _MASS, lambda v, d: v * d * 1e-3, volume, heavy)
+    mass = worked("mass of the cathodes", "kg", "volume x density", _MASS, lambda v, d: v * d * 1e-6, volume, heavy)
     near = three(over.estimate.low) == three(over.estimate.value)
     at_most = "" if near else f"counted on the most that the area may be, else {three(over.estimate.value)}; "
     enough = Rule(

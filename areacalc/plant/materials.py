@@ -50,7 +50,7 @@ def materials(design: TankDesign) -> tuple[Item, ...]:
                   holds=quantity(tray.holds_l, "L")), 1),
         Item(fact(Buy.CATHODES, metal=strips.metal, note=strips.strip_metal.note,
                   size=_size(strips.width_mm, strips.whole_length_mm, strips.thickness_mm)),
-             strips.count, _mass(design.cathode_check.mass.estimate.value)),
+             strips.count, quantity(design.cathode_check.mass.estimate.value, "kg")),
         *_conductors(design),
         Item(fact(Buy.SUPPLY, current=quantity(design.supply_a, "A"), voltage=quantity(design.supply_v, "V")), 1),
         Item(fact(Buy.FUSE, current=quantity(design.fuse_a, "A")), 1),

@@ -171,10 +171,10 @@ def _doubt(seen: View, off_s: float, word: Word, factor: float) -> None:
     is_off = seen.in_acid and word is Word.NEXT
     if not is_off and due_s - off_s > (much_s if seen.in_acid else max(much_s, _SHORT_S)):
         raise SayAgain(Doubt.EARLY, about, f"{(due_s - off_s) / 60.0:.3g} min still to go",
-                         f"{word} once more ends {'the run' if word is Word.END else 'this step'}")  # fmt: skip
+                         f"type {word} again to end {'the run' if word is Word.END else 'this step'}")  # fmt: skip
     if seen.in_acid and off_s - due_s > max(much_s, _HAND_S * factor):
         raise SayAgain(Doubt.LATE, about, f"the current was due off {(off_s - due_s) / 60.0:.3g} min ago",
-                         f"{word} once more if the current flowed until now; else tell when it went off, such as "
+                         f"type {word} again if the current flowed until now; else tell when it went off, such as "
                          f"{round(due_s) // 60}:{round(due_s) % 60:02d} {word}")  # fmt: skip
 
 
@@ -205,7 +205,7 @@ def _doubt_reading(book: Logbook, plan: Plan, run: Run, line: Typed, at_s: float
         said.append((f"{read_c:.3g} C is far from the {bath.value:.3g} C expected of the bath", "thermometer"))
     if said:
         about = Typed(volts_v=far.get("V"), current_a=far.get("A"), temperature_c=far.get("C"))
-        raise SayAgain(Doubt.METER, about, said[0][0], f"the same once more if the {said[0][1]} shows that")
+        raise SayAgain(Doubt.METER, about, said[0][0], f"type it again if the {said[0][1]} shows that")
 
 
 def end(book: Logbook, run: Run, at_s: float) -> None:

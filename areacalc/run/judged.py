@@ -269,9 +269,7 @@ def _check(plan: Plan, reading: Reading, least: float) -> None:
         ("volts", reading.volts_v, "V", Dimension.VOLTAGE), ("amperes", reading.current_a, "A", Dimension.CURRENT),
     ):  # fmt: skip
         if value is not None and not least <= value <= LARGEST[kind][0]:
-            raise BadInput(
-                "meters", f"{value:g} {unit} cannot be the {what} of a run", "read both while the current flows"
-            )
+            raise BadInput(what, f"{value:g} {unit} cannot be the {what} of a run", "read both while the current flows")
     if not 0.0 <= reading.at_s <= LARGEST[Dimension.TIME][0]:
         raise BadInput("meters", f"{reading.at_s:g} s into a run cannot be", "give how long it has run")
     if reading.temperature_c is not None:

@@ -31,7 +31,7 @@ def export(to: To, force: Force = False) -> None:
     with Logbook() as book:
         refuse_itself(book, to)
         write(to, to_json(book) if ending == ".json" else to_csv(book), force)
-    out.say(f"Wrote {to}." if ending == ".json" else f"Wrote {to}, a run a line. All readings are in .json.")
+    out.say(f"Wrote {to}." if ending == ".json" else f"Wrote {to}, one run on each line; .json has the readings too.")
 
 
 def refuse_itself(book: Logbook, to: Path) -> None:

@@ -46,7 +46,8 @@ def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.M
     name = held.names.get("bath")
     if accept and name is None:
         raise BadInput("--accept", "needs a load that names its bath",
-                       "areacalc logbook bath NAME --from LOAD keeps the bath; then write bath = \"NAME\"")  # fmt: skip
+                       "areacalc logbook bath NAME --from LOAD keeps the bath; then take [bath] out and write "
+                       "bath = \"NAME\" above the first [[part]]")  # fmt: skip
     with Logbook() as book:
         made, logged = held.plan(), _logged(book, held)
         learned = learn(made, logged, book.events(book.vessel("bath", name)) if name else ())
@@ -61,11 +62,13 @@ def learn(load_file: LoadFile, accept: Accept = False, show: ShowOption = Show.M
         _tell(learned, made, inch)
         if learned.film is not None and "measured_coating" not in keys:
             out.say("The coatings lie too far apart to plan with: measured_coating is not written.")
+        if learned.bores is not None and "bore_slope" not in keys:
+            out.say("The slope down bores is known no better than before: bore_slope is not written.")
         if not keys:
             return
         unnamed = sum(each.run.bath is None for each in logged)
         if name is not None and unnamed:
-            out.say(f"With {out.counted(unnamed, 'run')} of {made.load.name} logged before its bath had a name.")
+            out.say(f"Used too: {out.counted(unnamed, 'run')} of {made.load.name} logged before its bath had a name.")
         _changes(made, held.plan_in_bath(keys), inch)
         if not accept:
             _offer(keys, name, held)
@@ -100,7 +103,7 @@ def _tell(learned: Learned, plan: Plan, inch: bool) -> None:
          law.volts_v(density, bath_c, acid)),
         ("volts less at half that density", "half_density_voltage", learned.per_e_fold, half, "V",
          float(cases.e_fold_v[0])),
-        ("the same, by coatings down bores", "bore_slope", learned.bores, half, "V", evening.value),
+        ("volts less at half density, by bores", "bore_slope", learned.bores, half, "V", evening.value),
         ("change for each degree warmer", "", learned.per_k, 1.0, "V/K",
          law.volts_v(density, bath_c + 0.5, acid) - law.volts_v(density, bath_c - 0.5, acid)),
         (f"coating after {COATED_MIN:g} min at {at}", "measured_coating", learned.film, per_min, "um",
@@ -145,13 +148,8 @@ def _change(now: Estimate, then: Estimate) -> str:
 
 def _offer(keys: dict[str, str], name: str | None, held: LoadBook) -> None:
     if name is not None:
-        out.say(
-            f"Nothing is changed yet: areacalc logbook learn {held.path} --accept writes it to the record of {name}."
-        )
+        out.say(f"Nothing is changed yet: areacalc logbook learn {held.path} --accept writes it to the bath {name}.")
         return
-    out.say(
-        "Nothing is changed. To use it, put these lines, fitted to your runs, under [bath], or keep the bath by name "
-        "and accept it:"
-    )
+    out.say("Nothing is changed. To use it, put these lines, fitted to your runs, under [bath], or name the bath:")
     for key, value in keys.items():
         out.line(f'{key} = "{value}"  # fitted')

@@ -30,8 +30,9 @@ _LISTED = 20
 _NOT_SHOWN = ("number", "key", "parts", "settings", "text", "folder", "course")
 _PLANNED = {
     "current_a": "planned_current_a", "density_a_per_dm2": "planned_density_a_per_dm2", "run_s": "planned_time_s",
-    "film_um": "planned_film_um", "planned_ah": "planned_charge_ah", "supply_a": "supply_amperes_a",
-    "dye_s": "dye_time_s", "seal_s": "seal_time_s", "asked_um": "asked_film_um"
+    "film_um": "planned_film_um", "planned_ah": "planned_charge_ah",
+    "dye_s": "dye_time_s", "seal_s": "seal_time_s", "asked_um": "asked_film_um",
+    "supply_a": "power_supply_at_most_a", "supply_v": "power_supply_at_most", "struck": "struck_out",
 }  # fmt: skip
 _UNITS = {
     "_ah": "Ah", "_a_per_dm2": "A/dm2", "_g_per_l": "g/L", "_mm2": "mm2", "_um": "um", "_a": "A", "_v": "V",
@@ -130,13 +131,13 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
         ]
         before += [("reading", n, at, was) for n, at, was in book.database.readings_before(run)]
     said = {k: v for k, v in plain(found).items() if v not in (None, "") and k not in _NOT_SHOWN}
-    said |= {k: local_minutes(said[k]) for k in ("when", "ended") if k in said}
+    said |= {k: local_minutes(said[k]) for k in ("when", "ended", "struck") if k in said}
     out.table(f"Run {run}", ("", ""), [_told(_PLANNED.get(k, k), v, inch) for k, v in said.items()])
     of_the_day = (("current flowed", shown(came.run_s, "s")), ("charge", f"{three(came.charge_ah)} Ah"))
     film = ("coating", f"{shown(came.film_um, 'um', inch)} {came.film_from.value}")
     if came.is_followed or came.film_from is not FilmFrom.PLAN:
         rows = [*(of_the_day if came.is_followed else ()), film]
-        out.table("What came of it", ("", ""), [("current flowed", "none")] if came.is_none else rows)
+        out.table("As it went", ("", ""), [("current flowed", "none")] if came.is_none else rows)
     parts = [(f"{p.count} x", p.name, shown(p.area_mm2, "mm2", inch)) for p in found.parts]
     if parts:
         out.table("Parts", ("", "part", "area of one"), parts, right=(0, 2))
@@ -148,9 +149,7 @@ def show(run_name: RunName, show: ShowOption = Show.MM) -> None:
     after = [(str(o.number), "" if o.film_um is None else shown(o.film_um, "um", inch), o.place, o.how, o.colour,
               o.judged, o.fault, o.photo, o.remark) for o in outcomes]  # fmt: skip
     if after:
-        out.table(
-            "What came out", ("no.", "coating", "where", "how", "colour", "judged", "fault", "photo", "remark"), after
-        )
+        out.table("Results", ("no.", "coating", "where", "how", "colour", "judged", "fault", "photo", "remark"), after)
     kept = {("run", run): plain(found), **{("reading", r.number): plain(r) for r in readings},
             **{("result", o.number): plain(o) for o in outcomes}}  # fmt: skip
     for kind, number, at, was in before:
@@ -307,7 +306,8 @@ def _keep(what: str, run: str, record: Reading | Outcome, instead: int | None) -
             if set(values) == {"run"}:
                 raise BadInput("--correct", "has nothing to put there", "give what is to be corrected")
             book.correct("reading" if isinstance(record, Reading) else "outcome", instead, **values)
-    out.say(f"The {what} of run {record.run} is in the logbook, no. {number} there.")
+    kept = "in the logbook" if instead is None else "corrected"
+    out.say(f"{what.capitalize()} {number}, of run {record.run}, is {kept}.")
     if isinstance(record, Outcome) and record.film_um is not None and not is_counted(record.place):
         out.say(f"At '{record.place}' it does not count as the coating of the run: measure one --at outside for that.")
 
@@ -347,7 +347,7 @@ def _kind(came: Came) -> str:
     from areacalc.logbook.came import FilmFrom
 
     is_mixed = came.film_from is FilmFrom.MEASURED and not came.is_followed
-    return "planned; coating measured" if is_mixed else came.film_from.value
+    return "as planned; coating measured" if is_mixed else came.film_from.value
 
 
 def local_minutes(when: str) -> str:

@@ -67,6 +67,7 @@ def run(
         if there is None:
             plan = held.plan()
             there = _begun(book, held, plan, began)
+            out.say(f"Run {there.number} of {there.load} is in {book.path.name if speed > 1.0 else 'the logbook'}.")
         elif began is not None:
             raise BadInput("--began", f"run {there.number} of this load is at the tank", "leave it out, or give --new")
         else:
@@ -119,7 +120,6 @@ def _begun(book: Logbook, load: LoadBook, plan: Plan, began: str | None) -> Run:
         _before(plan, when is None)
     with done("the run is in the logbook"):
         made = begin(book, load, plan, when)
-    out.say(f"Run {made.number} of {made.load} is in the logbook.")
     return made
 
 

@@ -84,7 +84,7 @@ def test_runs_logged_before_the_bath_had_a_name_count_once_it_has(shop):
     code, said, _ = areacalc(shop, "logbook", "learn", "named.toml")
     assert code == 0
     assert "What 3 runs taught" in said
-    assert "With 3 runs of desk set logged before its bath had a name." in said
+    assert "Used too: 3 runs of desk set logged before its bath had a name." in said
 
 
 def test_without_a_named_bath_the_keys_are_told_and_nothing_is_written(shop):
@@ -148,7 +148,7 @@ def test_the_film_that_came_is_repeated_and_the_plan_names_the_run(shop):
     with_a_run(shop)
     areacalc(shop, "logbook", "result", "1", "--coating", "10 um")
     said = areacalc(shop, "logbook", "list")[1]
-    assert re.search(r"21\.3 0\.9\d+ 10 planned; ", said)
+    assert re.search(r"21\.3 0\.9\d+ 10 as planned; ", said)
     assert " measured" in said
     assert "coating 10 um measured" in areacalc(shop, "logbook", "show", "1")[1]
     code, said, _ = areacalc(shop, "logbook", "repeat", "1", "--out", "again.toml")
@@ -168,7 +168,7 @@ def test_a_run_switched_off_at_once_shows_what_passed_and_is_no_colour(shop):
     assert code == 2
     assert "run 1 had hardly any charge (no current flowed)" in said
     assert len(said.splitlines()) == 1
-    said = areacalc(shop, "logbook", "show", "1")[1].partition("What came of it")[2].partition("Parts")[0]
+    said = areacalc(shop, "logbook", "show", "1")[1].partition("As it went")[2].partition("Parts")[0]
     assert re.fullmatch(r"[ ─]*current flowed none ", said)
     code, _, said = areacalc(shop, "logbook", "result", "1", "--coating", "5 um")
     assert (code, said.count("5 um cannot be: no current flowed in run 1")) == (2, 1)

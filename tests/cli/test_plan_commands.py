@@ -252,7 +252,7 @@ def test_the_meters_as_json_hold_to_their_schema():
 
 @pytest.mark.parametrize(("words", "says"), [
     (("--volts", "1e300 V", "--amps", "1e-300 A"), "--volts: '1e300 V' is more than the largest voltage"),
-    (("--volts", "17 V", "--amps", "1e-300 A"), "meters: 0 A cannot be the amperes of a run"),
+    (("--volts", "17 V", "--amps", "1e-300 A"), "amperes: 0 A cannot be the amperes of a run"),
     (("--volts", "17 V", "--amps", "1.2 A", "--temperature", "90 C"), "--temperature: 90 C is outside -5 to 40 C"),
 ])  # fmt: skip
 def test_meters_that_read_what_no_run_does_get_one_line(words, says):
@@ -295,7 +295,7 @@ def test_a_run_is_logged_found_again_and_repeated(desk_set):
 def test_a_run_is_followed_up_and_corrected(desk_set):
     run("logbook", "add", desk_set, "--start-volts", "16 V")
     kept = run("logbook", "reading", "1", "--after", "5 min", "--volts", "16.4 V", "--amps", "3 A")
-    assert kept.stdout == "The reading of run 1 is in the logbook, no. 1 there.\n"
+    assert kept.stdout == "Reading 1, of run 1, is in the logbook.\n"
     assert "--volts: 170 V cannot be: the power supply gives 30 V" in refused(
         "logbook", "reading", "1", "--after", "6 min", "--volts", "170 V"
     )

@@ -301,3 +301,14 @@ def test_a_value_of_any_length_is_quoted_in_part():
         profile_of("0 12, 10 12; unit m" + "9" * 9000)
     assert " ... " in str(refused.value)
     assert str(refused.value).endswith("is not a length unit; use one of mm, cm, m, in, ft, um")
+
+
+@pytest.mark.parametrize(("was", "slip", "says"), [
+    ("acid =", "acidd =", "'acidd' is not known (did you mean 'acid'?)"),
+    ('name = "pens"', "name = two pens", 'put it in quotes: name = "two pens"'),
+])  # fmt: skip
+def test_a_slip_is_told_as_that_alone(was, slip, says):
+    with pytest.raises(BadLoad) as told:
+        load_of(GOOD.replace(was, slip))
+    assert says in str(told.value)
+    assert len(told.value.mistakes) == 1

@@ -115,7 +115,7 @@ def test_cathodes_for_16_000_mm2():
     assert found.over_part.estimate.value == pytest.approx(2.5)
     assert found.a_strip.estimate.value == pytest.approx(1.0)
     assert found.density.estimate.value == pytest.approx(1.0)
-    assert found.mass.estimate.value == pytest.approx(453.6)
+    assert found.mass.estimate.value == pytest.approx(0.4536)
     assert all(j.kept for j in found.judged)
     assert "2 to 4 years" in tell(found.life)
 
@@ -331,7 +331,7 @@ def test_the_list_holds_what_the_design_holds():
     items = materials(design)
     cathodes = next(i for i in items if i.told.kind is Buy.CATHODES)
     assert cathodes.number == design.cathodes.count
-    assert cathodes.mass.estimate.value == pytest.approx(1e-3 * design.cathode_check.mass.estimate.value)
+    assert cathodes.mass.estimate.value == pytest.approx(design.cathode_check.mass.estimate.value)
     assert {i.told.kind for i in items} == set(Buy) - {Buy.NO_RACK_WIRE}
     us = [item_words(i, inch=True) for i in items]
     assert us[0].size == "20 7/8 x 7 1/2 x 15 15/16 in inside"  # 530 x 190 x 405 mm

@@ -203,7 +203,7 @@ def test_past_its_end_a_run_has_one_order_and_tells_that_the_coating_is_too_thic
 def test_a_step_that_is_said_to_be_over_long_before_its_time_is_asked_once_more(book, run, word):
     plan, first = desk_set(), steps_at_the_tank(desk_set())[1]
     take(book, plan, run, typed("next"), 1280.0)
-    with pytest.raises(SayAgain, match=f"still to go; {word} once more"):
+    with pytest.raises(SayAgain, match=f"still to go; type {word} again"):
         take(book, plan, run, typed(word), 1288.0)
     assert len(book.begun(run.number)) == 2
     assert book.run(run.number).ended is None
@@ -228,7 +228,7 @@ def test_what_is_said_once_more_is_the_same_again():
 
 
 def test_ending_a_run_long_before_the_current_is_due_off_is_asked_once_more(book, run):
-    with pytest.raises(SayAgain, match="end once more ends the run"):
+    with pytest.raises(SayAgain, match="type end again to end the run"):
         take(book, desk_set(), run, typed("end"), 146.0)
     assert book.run(run.number).ended is None
 
@@ -328,7 +328,7 @@ def test_a_run_that_is_over_takes_nothing_and_does_not_end_twice(book, run):
 
 @pytest.mark.parametrize("word", ["next", "end"])
 def test_a_current_said_to_be_off_long_after_its_time_is_asked_about(book, run, word):
-    with pytest.raises(SayAgain, match=f"due off 78.7 min ago; {word} once more .*, such as 21:19 {word}"):
+    with pytest.raises(SayAgain, match=f"due off 78.7 min ago; type {word} again .*, such as 21:19 {word}"):
         take(book, desk_set(), run, typed(word), 6000.0)
     take(book, desk_set(), run, typed(f"21:19 {word}"), 6000.0)
     assert book.logged(book.run(run.number)).came.run_s == pytest.approx(1279.0, abs=0.1)
@@ -347,8 +347,8 @@ def test_lines_of_a_meters_log_are_kept_at_the_time_they_tell(book, run):
 
 @pytest.mark.parametrize(
     ("slip", "says"),
-    [("10:00 18 0.3", "0.3 A is far from the 3 A expected; the same once more if the ammeter shows that"),
-     ("10:00 3 3", "3 V is far from the 18.* V expected; the same once more if the voltmeter shows that"),
+    [("10:00 18 0.3", "0.3 A is far from the 3 A expected; type it again if the ammeter shows that"),
+     ("10:00 3 3", "3 V is far from the 18.* V expected; type it again if the voltmeter shows that"),
      ("4:30 14 0.3", "0.3 A is far from the 2.7 A expected")],
 )  # fmt: skip
 def test_a_first_reading_far_from_what_is_expected_is_asked_about_and_moves_nothing(book, run, slip, says):

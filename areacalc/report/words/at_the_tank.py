@@ -115,8 +115,8 @@ ORDERS: Catalogue = {
 
 def early_words(early_s: float, off_s: float) -> str:
     """That the current went off before its time."""
-    return (f"The current went off at {into_run(off_s)}, {into_run(early_s)} before its time. If it is still on, "
-            "take that back.")  # fmt: skip
+    return (f"The current went off at {into_run(off_s)}, {into_run(early_s)} before its time. If the current is "
+            "still on, undo that.")  # fmt: skip
 
 
 def too_thick_words(film: str, wanted: str, top: str, has_fits: bool) -> str:

@@ -18,7 +18,7 @@ def note_words(told: Fact, inch: bool = False) -> str:
 
     >>> from areacalc.fact import fact, quantity
     >>> note_words(fact(FileNote.REVOLVED, flats=68, within=quantity(0.01, "mm")))
-    'drawn with 68 flats round the axis, within 0.01 mm; areas are exact'
+    'the file has 68 flats round the axis, within 0.01 mm; the areas above are exact'
     """
     return Telling(told, inch).tell(NOTES[told.kind])
 
@@ -98,7 +98,7 @@ _FILES: Catalogue = {
     FileNote.SPECKS: "{count:shell} under a thousandth of the part's size: {area} may be dirt in the file",
     FileNote.FACES_NOT_FLAT: "{count:face} of more than three corners not flat; split the other way, the area differs "
     "by {area}",
-    FileNote.REVOLVED: "drawn with {flats:flat} round the axis, within {within}; areas are exact",
+    FileNote.REVOLVED: "the file has {flats:flat} round the axis, within {within}; the areas above are exact",
     FileNote.COLUMNS_READ: _columns,
     FileNote.THREAD_SIZE: "{length}: {thread} needs a {on} near {wanted}, the length is {across}",
     FileNote.LEFT_OUT: "{file}: {what} left out; they are not part of the outline",
@@ -123,7 +123,7 @@ _FILES: Catalogue = {
     "least and most cover that",
     FileNote.MESH_OPEN: "{count:body} with faces that do not meet along every edge, measured as they are in the file; "
     "least and most cover the gaps ({area})",
-    FileNote.ANNOTATION_DAMAGED: "all of the shape was read; {count:entity} beside it (notes, views, dimensions) not",
+    FileNote.ANNOTATION_DAMAGED: "the whole shape was read; {count:entity} that are no surface (notes, views, dimensions) were left out",
     FileNote.SURFACES_UNUSED: "{count:surface} that belong to no part left out",
 }
 
@@ -188,7 +188,7 @@ _SURFACES: Catalogue = {
     "as trapped, and least and most cover both cases",
     SurfaceNote.AIR_HELD: _held,
     SurfaceNote.AIR_MAY_BE_HELD: _held,
-    SurfaceNote.AIR_PRESSED: "{depth} of liquid ({density}) over the part's top compresses the trapped air, at standard air "
+    SurfaceNote.AIR_PRESSED: "{depth} of liquid over the part's top compresses the trapped air, at standard air "
     "pressure",
     SurfaceNote.LINE_BELOW_PART: "the liquid line lies below the part: the whole part is dry",
     SurfaceNote.LINE_ABOVE_PART: "the liquid line lies above the part: the part is fully submerged",

@@ -30,7 +30,7 @@ UNSURE = 0.04
 """Of its facets: a fit that is not believed, and what it makes of the patches beside it, may still be right to here."""
 SQUARE = 1e-9
 """One less the cosine of the angle between a plane's normal and the axis of a round surface that meets it in a rim."""
-COARSE = "cones that may be a curved wall drawn in flats"
+COARSE = "surfaces read as cones that may be curved"
 
 
 def true_areas(cut: PatchCut) -> tuple[list[Estimate], Truths, Arcs]:
