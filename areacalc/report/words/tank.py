@@ -63,13 +63,11 @@ def conductor_sentence(name: str, made: Conductor, inch: bool = False) -> str:
 def conductors_sentence(design: TankDesign, inch: bool = False) -> str:
     """Bar, leads and wires, each as it is bought."""
     bar, leads = (tell(made.stock, inch) for made in (design.bar, design.leads))
-    bare = next((made.rack for made in design.wires if made.rack.bare_mm2.high), None)
-    added = (
-        f" Cover the {bare.metal} in the liquid: bare, it adds {shown(bare.bare_mm2.value, 'mm2', inch)}."
-        if bare
-        else ""
-    )
-    return f"Bar: {bar}. Leads: {leads}. Rack: {wires_words(design.wires, inch)}.{added}"
+    told = f"Bar: {bar}. Leads: {leads}. Rack: {wires_words(design.wires, inch)}."
+    for rack in (made.rack for made in design.wires if made.rack.bare_mm2.high):
+        more = shown(rack.bare_mm2.value, "mm2", inch)
+        told += f" Cover the {rack.metal} in the liquid: bare, it adds {more}, not counted."
+    return told
 
 
 def filling_sentence(made: Recipe, inch: bool = False) -> str:
