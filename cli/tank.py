@@ -294,7 +294,8 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], run: TankRun, full: bo
     once = shown(once_w, "W", inch) if once_w >= _LEAST_COOLING_W else "next to none" if once_w else "none"
     out.say(words.load_sentence(design, inch))
     out.say(words.shell_sentence(design, inch))
-    out.say(f"Power supply: at least {out.three(design.supply_a)} A and {out.three(design.supply_v)} V, for {current}.")
+    supply = f"{out.three(design.supply_a)} A and {out.three(design.supply_v)} V"
+    out.say(f"Power supply: {supply} or more, for {current} and a quarter to spare.")
     coating = value_text(given("coating", run.film_um, "um"), inch)
     out.say(f"One run for {coating}: {time}, {heat} of heat. Cooling: {once} for one run, "
             f"{shown(always_w, 'W', inch)} run after run.")  # fmt: skip

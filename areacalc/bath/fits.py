@@ -141,6 +141,7 @@ KINDS: dict[str, Constant] = {
 class Verdict(StrEnum):
     KEPT = "kept"
     MAY_BE_LOST = "may be lost"
+    LIKELY_LOST = "likely lost"
     LOST = "lost"
     UNKNOWN = "not measured"
     NO_ROOM = "no size keeps it for certain"
@@ -234,4 +235,6 @@ def _verdict(wanted: Limits, filmed: Figure) -> Verdict:
     e = filmed.estimate
     if wanted.least_mm <= e.low and e.high <= wanted.most_mm:
         return Verdict.KEPT
-    return Verdict.LOST if e.low > wanted.most_mm or e.high < wanted.least_mm else Verdict.MAY_BE_LOST
+    if e.low > wanted.most_mm or e.high < wanted.least_mm:
+        return Verdict.LOST
+    return Verdict.MAY_BE_LOST if wanted.least_mm <= e.value <= wanted.most_mm else Verdict.LIKELY_LOST

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass, replace
 
 from areacalc.bath.course import LimitedBy
+from areacalc.estimate import Estimate
 from areacalc.figure import Figure
 from areacalc.load.load import Load
 from areacalc.plan.course import RunPlan, TimePlan
@@ -33,21 +34,26 @@ def in_runs(of: Sharing, shared: Shared, room: RoomPlan) -> InRuns | None:
 
     The kinds of part go in by area, the largest first.
     """
-    load, parts, throw, currents = of.load, of.parts, shared.throw, shared.currents
+    load, parts, currents = of.load, of.parts, shared.currents
     least, limit_a = currents.window.least_a_per_dm2, load.supply.limit_a if load.supply else math.inf
-    wanted = currents.wanted_a / (throw.effective.estimate.value * 1e-4)
+    wanted = currents.density.estimate.value * currents.wanted_a / currents.set.estimate.value
     beside_mm2 = of.rack.estimate.value if of.rack else 0.0
-    each_mm2 = [found.effective.estimate.value / part.line.count
-                for found, part in zip(throw.parts, parts, strict=True)]  # fmt: skip
-    order = sorted(range(len(parts)), key=lambda i: -each_mm2[i])
+
+    def each_mm2(density: float) -> list[float]:  # bores take the more the lower it is
+        film, rise = Estimate.exact(shared.film_um), Estimate.exact(shared.rise_k)
+        found = of.throw(Estimate.exact(density), None, film, rise).parts
+        return [part.effective.estimate.value / line.line.count for part, line in zip(found, parts, strict=True)]
+
+    at_least, at_wanted = each_mm2(least), each_mm2(wanted)
+    order = sorted(range(len(parts)), key=lambda i: -at_wanted[i])
     kinds = dict(zip([i for i, part in enumerate(parts) if part.part is not None], room.parts, strict=True))
     has_sizes = room.layout is not None or room.would_do is not None
 
-    def taken_mm2(run: Counts) -> float:
-        return beside_mm2 + sum(n * each_mm2[i] for n, i in zip(run, order, strict=True))
+    def taken_mm2(run: Counts, each: list[float]) -> float:
+        return beside_mm2 + sum(n * each[i] for n, i in zip(run, order, strict=True))
 
     def goes(run: Counts) -> bool:
-        if least * taken_mm2(run) * 1e-4 > limit_a * (1.0 + 1e-9):
+        if least * taken_mm2(run, at_least) * 1e-4 > limit_a * (1.0 + 1e-9):
             return False
         hung = [replace(kinds[i], count=n) for n, i in zip(run, order, strict=True) if n and i in kinds]
         return not hung or not has_sizes or lay_out(hung, room.room, load.spacing) is not None
@@ -58,7 +64,7 @@ def in_runs(of: Sharing, shared: Shared, room: RoomPlan) -> InRuns | None:
     names = [parts[i].line.name for i in order]
     runs = tuple(
         OneRun(tuple((name, n) for name, n in zip(names, run, strict=True) if n),
-            min(limit_a, wanted * taken_mm2(run) * 1e-4))
+            min(limit_a, wanted * taken_mm2(run, at_wanted) * 1e-4))
         for run in found
     )  # fmt: skip
     return InRuns(runs, tuple(names[i] for i in alone))

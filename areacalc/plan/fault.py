@@ -56,6 +56,8 @@ class FaultKind(Enum):
     HARD_BATH_WARMS = "bath of a hard coating warms past its limit"
     BATH_MAY_WARM = "bath may warm past its limit"
     TOO_WARM_FOR_DYE = "bath too warm for dyed work"
+    MAY_BE_TOO_WARM_FOR_DYE = "bath may get too warm for dyed work"
+    TOO_WARM_FOR_HARD = "bath too warm for a hard coating"
     ODD_STRIPS = "odd number of cathodes"
     DISTANCE_NOT_KNOWN = "cathode distance not known"
     TANK_NARROW = "tank too narrow for the usual distance"
@@ -63,6 +65,7 @@ class FaultKind(Enum):
     UNEVEN = "outside uneven"
     NO_TRIAL_ETCH = "etch rate from memory"
     FIT_LOST = "size out of tolerance"
+    FIT_LIKELY_LOST = "size likely out of tolerance"
     FIT_AT_RISK = "size may be out of tolerance"
     FIT_NO_ROOM = "no size to turn keeps the tolerance"
     KEYS_WITHOUT_FILE = "keys that need a part file"
@@ -153,7 +156,8 @@ _MENDED: dict[str, tuple[Enum, ...]] = {
     "finish.density": (_K.SUPPLY_BELOW_WINDOW, _K.SUPPLY_IN_OTHER_WINDOW, _K.DENSITY_MAY_BE_LOW, _K.VOLTS_TOO_LOW,
                        Burning.ABOVE_WINDOW, Burning.MAY_BE_ABOVE_WINDOW, Burning.HOT_SURFACE, Burning.UNSTABLE),
     "finish.thickness": tuple(Ceiling), "finish.certainty": tuple(Ceiling),
-    "bath.temperature": (*Ceiling, _K.TOO_WARM_FOR_DYE, Stated.TEMPERATURE),
+    "bath.temperature": (*Ceiling, _K.TOO_WARM_FOR_DYE, _K.MAY_BE_TOO_WARM_FOR_DYE, _K.TOO_WARM_FOR_HARD,
+                         Stated.TEMPERATURE),
     "finish.dye": (_K.THIN_FOR_DYE, _K.DYE_NOT_KNOWN),
     "finish.etch_trial_loss": (_K.NO_TRIAL_ETCH,),
     "finish.surface": (Idle.NO_ETCH,),

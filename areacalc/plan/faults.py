@@ -15,7 +15,7 @@ from areacalc.bath.electrolyte import BATH_TEMPERATURE
 from areacalc.bath.film import Stated
 from areacalc.bath.fits import Verdict
 from areacalc.bath.seal import SOFTENS, seal_bath_faults, seal_time
-from areacalc.bath.window import LEAST_PUBLISHED, odd, published_at
+from areacalc.bath.window import LEAST_PUBLISHED, WINDOWS, odd, published_at
 from areacalc.estimate import total
 from areacalc.fact import Value, fact, quantity
 from areacalc.figure import Figure
@@ -24,7 +24,7 @@ from areacalc.plan.equipment import short_of_volts
 from areacalc.plan.fault import Fault, FaultKind, Weight, idle_keys
 from areacalc.plan.named_figures import evenness
 from areacalc.plan.room import askew
-from areacalc.plan.stages import Stages
+from areacalc.plan.stages import COLD_C, Stages
 from areacalc.plant.cathode import DISTANCE
 from areacalc.plant.rule import Judgement, judged_fact
 from areacalc.plant.supply import Mode
@@ -177,8 +177,14 @@ def _of_film(made: Stages) -> Iterable[Fault]:
 
 def _of_heat(made: Stages) -> Iterable[Fault]:
     heat, rise, band_k = made.heat, made.heat.warming.estimate, made.load.bath.band_k
-    dyed = made.load.finish.is_dyed and heat.end.estimate.high > DYED_BATH_C.high
-    cure = {"cooling": heat.cooling, "ice": heat.ice, "dyed": quantity(DYED_BATH_C.high, "C") if dyed else None}
+    now_c, dye_limit = made.load.bath.temperature_c, quantity(DYED_BATH_C.high, "C")
+    now, too_warm = quantity(now_c, "C"), made.load.finish.is_dyed and now_c > DYED_BATH_C.high
+    if too_warm:
+        yield _spoils(FaultKind.TOO_WARM_FOR_DYE, now=now, most=dye_limit, source=DYED_BATH_C.source)
+    if made.is_hard and now_c > COLD_C:
+        yield _spoils(FaultKind.TOO_WARM_FOR_HARD, now=now, source=WINDOWS["hard"].source)
+    dyed = made.load.finish.is_dyed and not too_warm and heat.end.estimate.high > DYED_BATH_C.high
+    cure = {"cooling": heat.cooling, "ice": heat.ice, "dyed": dye_limit if dyed else None}
     band = quantity(band_k, "K")
     if heat.end.estimate.low > BATH_TEMPERATURE.high:
         if heat.boils is not None:
@@ -192,7 +198,7 @@ def _of_heat(made: Stages) -> Iterable[Fault]:
     elif rise.high > band_k:
         yield _watch(FaultKind.BATH_MAY_WARM, rise=heat.warming, band=band, dyed=cure["dyed"])
     elif dyed:
-        yield _watch(FaultKind.TOO_WARM_FOR_DYE, most=cure["dyed"], end=heat.end, source=DYED_BATH_C.source)
+        yield _watch(FaultKind.MAY_BE_TOO_WARM_FOR_DYE, most=dye_limit, end=heat.end, source=DYED_BATH_C.source)
 
 
 def _of_burning(made: Stages) -> Iterable[Fault]:
@@ -256,11 +262,12 @@ def _of_aluminium(made: Stages) -> Iterable[Fault]:
 def _of_fits(made: Stages) -> Iterable[Fault]:
     for each in made.fits:
         kind = {
-            Verdict.LOST: FaultKind.FIT_LOST, Verdict.MAY_BE_LOST: FaultKind.FIT_AT_RISK,
-            Verdict.NO_ROOM: FaultKind.FIT_NO_ROOM,
+            Verdict.LOST: FaultKind.FIT_LOST, Verdict.LIKELY_LOST: FaultKind.FIT_LIKELY_LOST,
+            Verdict.MAY_BE_LOST: FaultKind.FIT_AT_RISK, Verdict.NO_ROOM: FaultKind.FIT_NO_ROOM,
         }.get(each.fit.verdict)  # fmt: skip
         if kind is not None:
-            weight = Weight.SPOILS if kind is FaultKind.FIT_LOST else Weight.WATCH
+            spoils = kind in (FaultKind.FIT_LOST, FaultKind.FIT_LIKELY_LOST)
+            weight = Weight.SPOILS if spoils else Weight.WATCH
             yield Fault(weight, each.fact(kind))
     if made.fits and made.load.finish.surface is SurfaceFinish.MATTE and made.load.finish.etching.trial_loss_g is None:
         yield _watch(FaultKind.NO_TRIAL_ETCH)

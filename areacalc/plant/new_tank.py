@@ -18,8 +18,8 @@ from areacalc.plant.rack import Rack, RackCheck, check_rack
 from areacalc.plant.rule import Judged
 from areacalc.plant.spacing import BEHIND_CATHODE, BELOW, USUAL, Spacing
 from areacalc.plant.stock import AS_SOLD, METRIC, Sold
-from areacalc.plant.supply import LONG_RUN_SHARE
 from areacalc.plant.tank import FREEBOARD, LITRE_MM3, LOADING, Tank, check_shell, tank_of
+from areacalc.plant.too_small import supply_to_buy
 from areacalc.sources import Constant, Kind, Source
 
 LONGEST = Constant(4572.0, "mm", Source(Kind.REPORTED, "a job shop tells of a tank of 30 x 84 x 180 in"))
@@ -135,7 +135,7 @@ class TankDesign:
     bar: Conductor
     leads: Conductor
     wires: tuple[RackCheck, ...]  # of either metal
-    supply_a: float  # whole amperes and volts, as sold
+    supply_a: float
     supply_v: float
     fuse_a: float
     air: Air
@@ -253,7 +253,7 @@ def _wired(
     bar = bar_for(most_a, bar_mm, chosen.bus_metal, chosen.stock)
     fuse_a = fuse_for(most_a)
     leads = cable_for(most_a, chosen.leads_mm, fuse_a, chosen.stock)
-    volts = duty.volts.estimate.high + leads.drop_v.high + 0.5  # half a volt for the rack, its own rule
+    buy = supply_to_buy(most_a, duty.volts.estimate.high + leads.drop_v.high + 0.5)  # 0.5 V for the rack, its own rule
     apart = chosen.rules.cathodes  # the cathodes' own check has it
     of_room = [each for each in rack.judged if each.rule not in (apart, apart.safety)]
     judged = (*of_room, *check_shell(tank), *check.judged, *bar.judged, *leads.judged)
@@ -265,7 +265,7 @@ def _wired(
         wires=tuple(check_rack(made_rack(Rack(m), rack, [mm2 / load.area_mm2.value for mm2 in load.each_mm2], most_a,
                                          FREEBOARD.limit.value, chosen.stock), Estimate.exact(most_a))
                     for m in WIRE_METALS),
-        supply_a=math.ceil(most_a / LONG_RUN_SHARE.value - 1e-6), supply_v=math.ceil(volts - 1e-6), fuse_a=fuse_a,
+        supply_a=buy.rating_a, supply_v=buy.rating_v, fuse_a=fuse_a,
         air=air_for(duty.current, room.length_mm, room.width_mm), judged=judged,
     )  # fmt: skip
 

@@ -45,10 +45,11 @@ class InRuns:
 
 @dataclass(frozen=True, slots=True)
 class BuySupply:
-    """The least ratings of a supply that takes the whole load."""
+    """The least ratings of a supply that takes the whole load, and the most that the load takes [A]."""
 
     rating_a: float
     rating_v: float
+    most_a: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,9 +104,9 @@ def supply_to_buy(most_a: float, most_v: float) -> BuySupply:
     """The least ratings for the most that a load may ask for, loaded to the share of a long run.
 
     >>> supply_to_buy(4.32, 19.0)
-    BuySupply(rating_a=6.0, rating_v=20.0)
+    BuySupply(rating_a=6.0, rating_v=20.0, most_a=4.32)
     """
-    return BuySupply(_rating(most_a / LONG_RUN_SHARE.value), _rating(most_v))
+    return BuySupply(_rating(most_a / LONG_RUN_SHARE.value), _rating(most_v), most_a)
 
 
 def _rating(value: float) -> float:

@@ -447,7 +447,7 @@ def test_too_few_volts_show_the_supply_to_buy():
     made = plan(supply_voltage='"16 V"')
     lower, buy = ways_out_words(made.plant.ways_out)
     assert lower.startswith("All parts at 2.08 A, 1.35 A/dm2 (BELOW the window asked for, inside 'decorative'")
-    assert buy == "A power supply of at least 6 A and 30 V."
+    assert buy == "A power supply of 6 A and 30 V or more: 4.2 A at most, and a quarter to spare."
 
 
 def test_a_distance_that_is_not_known_is_said():
@@ -464,7 +464,7 @@ def test_words_about_skin_beside_a_bare_area_are_not_passed_over_in_silence():
 def test_without_a_supply_the_plan_says_what_to_buy():
     made = plan(supply=None)
     # 24 in2 x 175 mA/in2 / 0.8 = 5.25 A; 20 + 7 ln(2.7125 / 1.5) + 0.1 x 12 = 25.35 V
-    assert "Use one of at least 6 A and 30 V" in tell(kinds(made)[FaultKind.NO_SUPPLY])
+    assert "Use one of 6 A and 30 V or more" in tell(kinds(made)[FaultKind.NO_SUPPLY])
 
 
 def test_a_constant_voltage_too_low_for_the_window_is_told():

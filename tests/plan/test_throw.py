@@ -347,3 +347,12 @@ def test_steps_that_overlap_make_one_plain_bore():
     (stretch,) = found.bore.stretches
     assert (stretch.length_mm, stretch.wall_mm2) == (40.0, pytest.approx(math.pi * 240.0))
     assert found.bore.last_open
+
+
+def test_the_current_of_each_run_offered_is_that_of_its_own_plan(folder):
+    supply = '[supply]\ncurrent = "{} A"\nvoltage = "30 V"\nramp = "5 min"'
+    alone = value(plan(folder, FILLED, supply=supply.format(9)), "current")
+    made = plan(folder, f"{FILLED}\ncount = 5", supply=supply.format(1.05 * alone))
+    (run, *_) = made.plant.ways_out.in_runs.runs
+    assert run.parts == (("tube", 1),)
+    assert run.current_a == pytest.approx(alone, rel=5e-3)

@@ -28,8 +28,8 @@ def test_3_amperes_for_a_load_of_4():
     assert lower_density(Supply(10.0, 12.0), Estimate.exact(16_000.0), 1.8, 2.5, 1800.0) is None
 
 
-def test_a_supply_to_buy_has_a_fifth_to_spare():
-    assert supply_to_buy(4.32, 19.0) == BuySupply(6.0, 20.0)  # 4.32 / 0.8 = 5.4
+def test_a_supply_to_buy_has_a_quarter_to_spare():
+    assert supply_to_buy(4.32, 19.0) == BuySupply(6.0, 20.0, 4.32)  # 4.32 / 0.8 = 5.4
 
 
 def test_a_density_below_every_window_is_no_way_out():
@@ -59,9 +59,9 @@ def test_runs_that_are_alike_are_told_once():
 
 def test_runs_are_told_by_name():
     runs = (OneRun((("pen body", 1), ("knob", 2)), 2.5), OneRun((("cap", 3),), 1.25))
-    said = ways_out_words(WaysOut(in_runs=InRuns(runs, ("lamp foot",)), buy=BuySupply(6.0, 20.0)))
+    said = ways_out_words(WaysOut(in_runs=InRuns(runs, ("lamp foot",)), buy=BuySupply(6.0, 20.0, 4.5)))
     assert said == (
         "In 2 runs. Run 1: pen body and 2 x knob, 2.5 A; run 2: 3 x cap, 1.25 A.",
         "lamp foot cannot run even alone.",
-        "A power supply of at least 6 A and 20 V.",
+        "A power supply of 6 A and 20 V or more: 4.5 A at most, and a quarter to spare.",
     )

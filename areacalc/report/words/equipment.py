@@ -103,7 +103,8 @@ def ways_out_told(ways: WaysOut | None, inch: bool = False) -> tuple[tuple[WayOu
             how = "alone" if len(alone) == 1 else "one at a time"
             out.append((ways.in_runs, f"{joined(list(alone))} cannot run even {how}."))
     if (buy := ways.buy) is not None:
-        out.append((buy, f"A power supply of at least {three(buy.rating_a)} A and {three(buy.rating_v)} V."))
+        out.append((buy, f"A power supply of {three(buy.rating_a)} A and {three(buy.rating_v)} V or more: "
+                         f"{three(buy.most_a)} A at most, and a quarter to spare."))  # fmt: skip
     if (tank := ways.tank) is not None:
         sides = " x ".join(shown(side, "mm", inch) for side in tank.room.sides_mm)
         litres = shown(tank.room.liquid_l, "L", inch)

@@ -17,7 +17,8 @@ WEIGHTS = {Weight.STOPS: "stops the run", Weight.SPOILS: "spoils the part", Weig
 
 def _cool(t: Telling) -> str:
     ice = t(" ({ice:high} of ice in closed bottles)") if "ice" in t else ""
-    return t("Cool it by {cooling:high}") + ice + ", use more liquid, or run fewer parts at a time." + _dyed(t)
+    sure = t(", by {cooling:high} to be sure") if t("{cooling}") != t("{cooling:high}") else ""
+    return t("Cool it by {cooling}") + sure + ice + ", use more liquid, or run fewer parts at a time." + _dyed(t)
 
 
 def _dyed(t: Telling) -> str:
@@ -105,7 +106,7 @@ FAULTS: Catalogue = {
         " Fill each with a syringe (say so with {key:fill}), or plug it."),
     FaultKind.DENSITY_MAY_BE_LOW: "The density may be only {density:low}, under the window's {least}: a softer, thinner "
     "coating than planned.",
-    FaultKind.NO_SUPPLY: "No power supply is given. Use one of at least {current} and {voltage}.",
+    FaultKind.NO_SUPPLY: "No power supply is given. Use one of {current} and {voltage} or more, which has a quarter to spare.",
     FaultKind.VOLTS_HOLD_DOWN: "From {start:number} to {stop} the power supply is at its limit of {limit}: it drives "
     "{least:number} to {most}, not the {set} set.",
     FaultKind.CURRENT_LIMIT: "From {start:number} to {stop} the power supply is at its limit of {limit}.",
@@ -117,11 +118,13 @@ FAULTS: Catalogue = {
     "still, air or pump.",
     FaultKind.BATH_BOILS: lambda t: t("The bath boils after {after}, with the current still on. ") + _cool(t),
     FaultKind.BATH_TOO_HOT: lambda t: t("The bath ends at {end}; the rules used here stop at {known} ({source}). ") + _cool(t),
-    FaultKind.BATH_WARMS: lambda t: t("The bath warms by {rise}, more than the {band} allowed. ") + _cool(t),
-    FaultKind.HARD_BATH_WARMS: lambda t: t("A hard coating needs a cold bath: the bath warms by {rise}, more than the {band} "
+    FaultKind.BATH_WARMS: lambda t: t("The bath warms by {rise:bounds}, more than the {band} allowed. ") + _cool(t),
+    FaultKind.HARD_BATH_WARMS: lambda t: t("A hard coating needs a cold bath: the bath warms by {rise:bounds}, more than the {band} "
                                            "allowed. ") + _cool(t),
     FaultKind.BATH_MAY_WARM: lambda t: t("The bath may warm by {rise:high}, more than the {band} allowed. Watch it.") + _dyed(t),
-    FaultKind.TOO_WARM_FOR_DYE: "Dyed work needs a bath no warmer than {most:about}; this one may reach {end:high} ({source}).",
+    FaultKind.TOO_WARM_FOR_DYE: "The bath is {now}; dyed work needs {most:about} or less ({source}). Cool it.",
+    FaultKind.MAY_BE_TOO_WARM_FOR_DYE: "Dyed work needs a bath no warmer than {most:about}; this one may reach {end:high} ({source}).",
+    FaultKind.TOO_WARM_FOR_HARD: "A hard coating needs a cooled bath near 0 C ({source}); this one is {now}.",
     FaultKind.ODD_STRIPS: "An odd number of cathodes, {count}, cannot hang evenly on both sides: the side with fewer gets a thinner coating. "
     "Hang an even number.",
     FaultKind.UNEVEN: "On the outside the coating is up to {strays:bounds} thicker or thinner than its mean. Hang more strips, spread "

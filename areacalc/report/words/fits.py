@@ -35,9 +35,11 @@ def _kept(t: Telling) -> str:
 
 FITS: Catalogue = {
     FaultKind.FIT_LOST: lambda t: _wrong(t, "out of tolerance"),
+    FaultKind.FIT_LIKELY_LOST: lambda t: _wrong(t, "likely out of tolerance"),
     FaultKind.FIT_AT_RISK: lambda t: _wrong(t, "may be out of tolerance"),
     FaultKind.FIT_NO_ROOM: lambda t: _wrong(t, "no turned size is sure to end in tolerance"),
     Verdict.LOST: lambda t: _wrong(t, "out of tolerance"),
+    Verdict.LIKELY_LOST: lambda t: _wrong(t, "likely out of tolerance"),
     Verdict.MAY_BE_LOST: lambda t: _wrong(t, "may be out of tolerance"),
     Verdict.NO_ROOM: lambda t: _wrong(t, "no turned size is sure to end in tolerance"),
     Verdict.KEPT: _kept,
