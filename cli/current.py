@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from typer import Option
 
-from areacalc.bath.window import Current, a_per_ft2, current_a, ma_per_in2, odd, window
+from areacalc.bath.window import a_per_ft2, current_a, ma_per_in2, odd, window
 from areacalc.estimate import Estimate
 from areacalc.fact import Fact
 
@@ -38,7 +38,9 @@ def current(
 
     chosen = window(once_or_twice(density, "--density") or "small-tank", "--density")
     wetted_area, parts = load.wetted(of, hangs)
-    found = current_a(wetted_area, chosen)
+    numbers = counts(load.count, parts) if parts else []
+    bores, takes = _bores(parts, numbers, chosen.middle_a_per_dm2, wetted_area)
+    found = current_a(wetted_area.scaled(takes), chosen)
     if json:
         from areacalc.report.documents import current_document
 
@@ -53,7 +55,6 @@ def current(
             out.say(f"  {part.name}: {out.area_text(part.wetted().value.value, show)} each")
         out.left_dry(part, show)
     inch = show is Show.IN
-    bores, takes = _bores(parts, counts(load.count, parts) if parts else [], found, wetted_area)
     units, rows = ("A/ft2", "mA/in2") if inch else ("A/dm2", "A/ft2", "mA/in2"), [
         ("least", found.low_a, chosen.least_a_per_dm2),
         ("set", found.set_a, found.density_a_per_dm2),
@@ -61,7 +62,7 @@ def current(
     ]  # fmt: skip
     is_one, own = found.low_a == found.high_a, chosen.name == "own"
     out.table(
-        f"Current at {'your' if own else f'the {chosen.name}'} density{', bores counted in full' if bores else ''}",
+        f"Current at {'your' if own else f'the {chosen.name}'} density",
         ("", "current", *units),
         [(name, f"{out.three(amps)} A", *_densities(density)[-len(units):]) for name, amps, density in rows
          if name == "set" or not is_one],
@@ -72,26 +73,22 @@ def current(
     if not found.is_sure:
         out.say("warning: the area is too uncertain for one current to stay inside the window; `area --full` says why")
     if bores:
-        from areacalc.report.words.bores import counted_sentence
+        from areacalc.report.words.bores import bores_take
 
-        least, near, most = (out.three(takes * amps) for amps in (found.low_a, found.set_a, found.high_a))
-        dial = f"{near} A ({least} to {most})" if least != most else f"{near} A"
-        out.say(f"Dial {dial}, since bores take less: {_densities(found.density_a_per_dm2)[inch]} {units[0]} on the "
-                f"{out.area_text(takes * wetted_area.value, show)} that sets the current.")  # fmt: skip
-        out.say(counted_sentence(bores))
+        out.say(f"With bores counted in full it would be {out.three(found.set_a / takes)} A. {bores_take(bores)}")
     out.say("You gave this density." if own else f"Density for {chosen.use} ({chosen.source}).")
     out.notes_of(parts, show)
     out.short_cautions()
 
 
 def _bores(
-    parts: Sequence[Part], numbers: Sequence[int], found: Current, wetted_area: Estimate
+    parts: Sequence[Part], numbers: Sequence[int], density_a_per_dm2: float, wetted_area: Estimate
 ) -> tuple[list[Fact], float]:  # fmt: skip
     """The bores that take less than their area's share, and the share of the area that sets the current."""
     from areacalc.plan.throw import counted_whole, spared_mm2
 
     told = [(n, each) for n, part in zip(numbers, parts, strict=True)
-            for each in counted_whole(part, found.density_a_per_dm2)]  # fmt: skip
+            for each in counted_whole(part, density_a_per_dm2)]  # fmt: skip
     spared = sum(n * spared_mm2(each) for n, each in told)
     return [each for _, each in told], 1.0 - spared / wetted_area.value
 

@@ -68,7 +68,7 @@ def print_plan(made: Plan, inch: bool = False) -> None:
     _print_supply(made, inch)
     _print_bores(made, inch)
     for fit in made.fits:
-        out.say(f"Fit: {tell(fit.fact(fit.fit.verdict), inch)}")
+        out.say(f"Fit: {tell(fit.fact(), inch)}")
     steps = (step_words(each, inch, made.parts) for each in made.steps)
     out.table("Steps", ("", "step", "minutes", "what"), [
         (str(n), s.name, s.minutes, s.does) for n, s in enumerate(steps, 1)

@@ -283,22 +283,25 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], run: TankRun, full: bo
     from areacalc.report.figures import shown, value_text, whole_text
     from areacalc.report.tank_document import tank_cautions, tank_figures
     from areacalc.report.words import tank as words
-    from areacalc.report.words.bores import counted_sentence
+    from areacalc.report.words.bores import bores_take
     from areacalc.report.words.cautions import shortened
     from areacalc.report.words.rack import wires_sentence
     from areacalc.report.words.tell import tell
 
     figures = tank_figures(design, asked)
     current, time, heat = (whole_text(figures[f], inch) for f in ("current", "time", "heat"))
-    once_w, always_w = design.cooling.estimate.high, design.steady_cooling.estimate.high
-    once = shown(once_w, "W", inch) if once_w >= _LEAST_COOLING_W else "next to none" if once_w else "none"
+    once, always = (f"{shown(e.value, 'W', inch)} ({shown(e.high, 'W', inch)} to be sure)"
+                    for e in (design.cooling.estimate, design.steady_cooling.estimate))  # fmt: skip
+    once_w = design.cooling.estimate.high
+    if once_w < _LEAST_COOLING_W:
+        once = "next to none" if once_w else "none"
     out.say(words.load_sentence(design, inch))
     out.say(words.shell_sentence(design, inch))
     supply = f"{out.three(design.supply_a)} A and {out.three(design.supply_v)} V"
     out.say(f"Power supply: {supply} or more, for {current} and a quarter to spare.")
     coating = value_text(given("coating", run.film_um, "um"), inch)
-    out.say(f"One run for {coating}: {time}, {heat} of heat. Cooling: {once} for one run, "
-            f"{shown(always_w, 'W', inch)} run after run.")  # fmt: skip
+    out.say(f"One run for {coating}: {time}, {heat} of heat. Cooling: {once} for one run; "
+            f"{always} run after run.")  # fmt: skip
     made = mix(design.tank.liquid_l, run.bath.acid_g_per_l, battery_acid())
     if full:
         _print_tables(design, figures, made, inch)
@@ -320,9 +323,9 @@ def _print(design: TankDesign, asked: tuple[Figure, ...], run: TankRun, full: bo
     if once_w < _LEAST_COOLING_W:
         later.append(TankFact.LITRES_OR_COOLING)
     told = [tell(each, inch) for each in design.facts if each not in bores and each.kind not in later]
-    for note in (*told, counted_sentence(bores)):
-        if note:
-            out.say(f"note: {note}")
+    counted = [f"Bores are counted in full. {bores_take(bores)}"] if bores else []
+    for note in (*told, *counted):
+        out.say(f"note: {note}")
     if full:
         out.say(f"Life of the cathodes: {tell(design.cathode_check.life, inch)}")
         out.cautions(tank_cautions(design), inch)

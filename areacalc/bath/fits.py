@@ -139,12 +139,12 @@ KINDS: dict[str, Constant] = {
 
 
 class Verdict(StrEnum):
-    KEPT = "kept"
-    MAY_BE_LOST = "may be lost"
-    LIKELY_LOST = "likely lost"
-    LOST = "lost"
+    KEPT = "in tolerance"
+    MAY_BE_LOST = "may be out of tolerance"
+    LIKELY_LOST = "likely out of tolerance"
+    LOST = "out of tolerance"
     UNKNOWN = "not measured"
-    NO_ROOM = "no size keeps it for certain"
+    NO_ROOM = "no turned size is sure to end in tolerance"
 
 
 @dataclass(frozen=True, slots=True)

@@ -73,7 +73,7 @@ WINDOWS: dict[str, Window] = {w.name: w for w in (
     Window(
         "conventional", 10.0 / DM2_PER_FT2, 24.0 / DM2_PER_FT2,
         Source(Kind.PUBLISHED, "Metal Finishing Guidebook 2011-12, p. 405: Type II, 10 to 24 A/ft2, 68 to 72 F"),
-        "ordinary sulphuric coatings, as supplies are sized for",
+        "ordinary sulphuric coatings, as power supplies are sized for",
     ),
     Window(
         "hard", 24.0 / DM2_PER_FT2, 36.0 / DM2_PER_FT2,

@@ -259,16 +259,16 @@ def _of_aluminium(made: Stages) -> Iterable[Fault]:
         yield Fault(Weight.SPOILS if found.kind is Aluminium.TOO_MUCH else Weight.WATCH, found)
 
 
+_FITS = {
+    Verdict.LOST: Weight.SPOILS, Verdict.LIKELY_LOST: Weight.SPOILS, Verdict.MAY_BE_LOST: Weight.WATCH,
+    Verdict.NO_ROOM: Weight.WATCH,
+}  # fmt: skip
+
+
 def _of_fits(made: Stages) -> Iterable[Fault]:
     for each in made.fits:
-        kind = {
-            Verdict.LOST: FaultKind.FIT_LOST, Verdict.LIKELY_LOST: FaultKind.FIT_LIKELY_LOST,
-            Verdict.MAY_BE_LOST: FaultKind.FIT_AT_RISK, Verdict.NO_ROOM: FaultKind.FIT_NO_ROOM,
-        }.get(each.fit.verdict)  # fmt: skip
-        if kind is not None:
-            spoils = kind in (FaultKind.FIT_LOST, FaultKind.FIT_LIKELY_LOST)
-            weight = Weight.SPOILS if spoils else Weight.WATCH
-            yield Fault(weight, each.fact(kind))
+        if (weight := _FITS.get(each.fit.verdict)) is not None:
+            yield Fault(weight, each.fact())
     if made.fits and made.load.finish.surface is SurfaceFinish.MATTE and made.load.finish.etching.trial_loss_g is None:
         yield _watch(FaultKind.NO_TRIAL_ETCH)
 

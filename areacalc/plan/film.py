@@ -3,7 +3,6 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from enum import Enum
 
 from areacalc.bath.ceiling import Ceiling, ceiling_fact
 from areacalc.bath.dye import SHADES, least_film
@@ -118,13 +117,13 @@ class FitPlan:
     part: str
     fit: Fit
 
-    def fact(self, kind: Enum) -> Fact:
+    def fact(self) -> Fact:
         """What becomes of the size, from turning through the etch to the film, and what to turn it to."""
         fit = self.fit
         etched = fit.etched if fit.etched is not fit.turned else None
         return fact(
-            kind, part=self.part, size=fit.name, verdict=fit.verdict, turned=fit.turned, etched=etched, end=fit.filmed,
-            wanted=_between(fit.wanted.middle_mm, fit.wanted.least_mm, fit.wanted.most_mm),
+            fit.verdict, part=self.part, size=fit.name, verdict=fit.verdict, turned=fit.turned, etched=etched,
+            end=fit.filmed, wanted=_between(fit.wanted.middle_mm, fit.wanted.least_mm, fit.wanted.most_mm),
             aim=None if fit.turn_least_mm > fit.turn_most_mm
             else _between(fit.turn_to.estimate.value, fit.turn_least_mm, fit.turn_most_mm),
         )  # fmt: skip

@@ -73,7 +73,7 @@ def bath_figures(acid_g_per_l: float) -> dict[str, Figure]:
         "molar": worked("strength in mol", "mol/L", "acid / 98.07", _MOLAR, lambda c: acid_mol_per_l(c), acid),
         "density": worked("density", "kg/L", "table of densities", ICT_1928,
                           lambda c: Electrolyte(c).density_kg_per_m3 * 1e-3, acid),
-        "relative-density": worked("hydrometer marked for 60 F", "sg", "density / density of water",
+        "relative-density": worked(f"hydrometer marked for 60 F, at {ROOM_C:g} C", "sg", "density / density of water",
                                    ICT_1928, _sg, acid),
         "baume": worked("the same in degrees Baume", "Be", "145 - 145 / relative density", HEAVY_SCALE.source,
                         lambda c: degrees_baume(_sg(c)), acid),

@@ -53,8 +53,9 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     yield "Set", f"{_setting(plan)}; off after {value_text(figures['time'])}{needs}"
     start, end = figures["voltage-supply-start"], figures["voltage-supply"]
     volts = f"{value_text(start)} at the start, {whole_text(end)} at the end"
-    sets = figures.get("effective-area")
-    on = f" on the {value_text(sets, inch)} that sets the current, as bores take less" if sets else ""
+    sets = value_text(figures["effective-area"], inch) if "effective-area" in figures else ""
+    less = sets and sets != value_text(figures["area"], inch)
+    on = f" on the {sets} that sets the current, as bores take less" if less else ""
     yield "Expect", f"{volts}; {value_text(figures['density'], inch)}{on}"
     yield "Coating", "; ".join(filter(None, (whole_text(figures["coating"], inch), coating_reason(plan, inch))))
     yield "Bores", "; ".join(f"{bore_name(b)} {whole_text(b.film, inch)} at the thinnest" for b in plan.bores)

@@ -107,7 +107,7 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
         faults=tuple((f.weight.word, WEIGHTS[f.weight], tell(f.fact, inch)) for f in plan.faults),
         ways_out=ways_out_words(plan.plant.ways_out, inch),
         notes=(*(bore_sentence(b, inch) for b in plan.bores),
-               *(tell(f.fact(f.fit.verdict), inch) for f in plan.fits)),
+               *(tell(f.fact(), inch) for f in plan.fits)),
         expected=tuple(Dial(figures[n].name, value_text(figures[n], inch), bounds_text(figures[n], inch))
                        for n in _EXPECTED),
         sources=(*dict.fromkeys(str(f.fact.source) for f in plan.faults if f.fact.source),

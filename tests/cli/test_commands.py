@@ -327,9 +327,10 @@ def test_a_file_that_is_spelled_otherwise_is_named():
     assert "did you mean 'lamp-knob.stl'?" in refused("area", SAMPLES / "lampknob.stl")
 
 
-def test_the_current_to_dial_is_told_with_the_area_that_sets_it():
+def test_the_current_to_set_is_one_and_counts_what_bores_take():
     said = " ".join(run("current", SAMPLES / "pen-body.toml").stdout.split())
-    amps = [float(re.search(rf"{word} ([0-9.]+) A", said)[1]) for word in ("set", "Dial")]
-    density, area_mm2 = map(float, re.search(r"take less: ([0-9.]+) A/dm2 on the ([0-9.]+) mm2", said).groups())
-    assert amps[1] == pytest.approx(density * area_mm2 * 1e-4, rel=0.005)
-    assert amps[1] == pytest.approx(0.878 * amps[0], rel=0.02)  # 36 % of its area takes 66 %: 1 - 0.36 x 0.34
+    to_set, in_full = (float(re.search(rf"{word} ([0-9.]+) A", said)[1]) for word in ("set", "it would be"))
+    assert in_full == pytest.approx(2.48e-4 * 7171, rel=0.005)
+    quiet = run("current", SAMPLES / "pen-body.toml", "--quiet").stdout
+    assert float(quiet.split()[0]) == pytest.approx(to_set, rel=0.005)
+    assert to_set == pytest.approx(0.878 * in_full, rel=0.02)  # 36 % of its area takes 66 %: 1 - 0.36 x 0.34

@@ -60,7 +60,7 @@ def test_a_plan_that_cannot_be_run_ends_with_3_and_ways_out():
     assert done.returncode == 3
     assert done.stdout.splitlines()[1].startswith("DO NOT RUN THIS AS IT STANDS")
     assert "stops the run:" in done.stdout
-    assert "A power supply of at least" in done.stdout
+    assert "A power supply of 5 A and 30 V or more: 3.6 A at most" in done.stdout
 
 
 @pytest.mark.parametrize(("change", "code"), [

@@ -8,9 +8,11 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from areacalc.bath.burn import Burning
+from areacalc.digits import three
 from areacalc.load.read_load import load_of
 from areacalc.plan.fault import FaultKind, Weight
 from areacalc.plan.plan import plan_of
+from areacalc.report.words.tell import tell
 
 R_GAS, ENERGY, CHEMICAL, FILM_A_MIN, RISE, RAMP_S = 8.31446261815324, 53.2e3, 1.413384, 0.305, 0.05, 300.0
 HELD = 4045.0  # J/(L K): 3636 J/(kg K) x 1.1121 kg/L at 180 g/L and 20 C
@@ -115,6 +117,14 @@ def test_hard_coating_is_stopped_by_a_bath_that_warms_and_by_nothing_else():
     assert FaultKind.HARD_BATH_WARMS in {f.kind for f in small.faults if f.weight is Weight.STOPS}
     assert large.can_run
     assert cooled.can_run
+
+
+def test_a_bath_that_warms_is_told_with_the_likely_cooling_and_the_one_to_be_sure():
+    made = bare(litres=5)
+    rise, cooling = (made.figures[name].estimate for name in ("warming", "cooling"))
+    (said,) = (tell(fault.fact) for fault in made.faults if fault.kind is FaultKind.BATH_WARMS)
+    assert f"warms by {three(rise.value)} C ({three(rise.low)} to {three(rise.high)})" in said
+    assert f"Cool it by {three(cooling.value)} W, by {three(cooling.high)} W to be sure" in said
 
 
 @pytest.mark.parametrize(("agitation", "rise"), [("still", 8.2), ("air", 4.9), ("pump", 2.6)])

@@ -83,7 +83,7 @@ def test_a_film_known_too_loosely_leaves_no_size():
 
 def test_a_lost_fit_spoils_the_run_and_an_etch_is_told():
     made = plan_of(load(turned=12.03, more='surface = "matte"\n'))
-    lost = next(f for f in made.faults if f.kind is FaultKind.FIT_LOST)
+    lost = next(f for f in made.faults if f.kind is Verdict.LOST)
     assert lost.weight is Weight.SPOILS
     assert "12.030 mm as turned" in tell(lost.fact)
     assert FaultKind.NO_TRIAL_ETCH in {f.kind for f in made.faults}
@@ -107,9 +107,7 @@ def test_a_fit_is_followed_from_turning_through_the_etch_to_the_film():
     trial = 'surface = "matte"\netch_trial_loss = "0.054 g"\netch_trial_area = "20 cm2"\n'
     made = plan_of(load(turned=11.98, more=trial))
     # 0.054 g / 2.699 g/cm3 / 20 cm2 = 10.0 um off each face, twice that off the diameter: 11.980 - 0.020 = 11.960
-    assert "11.980 mm as turned, 11.960 mm after the etch, ends at " in tell(
-        made.fits[0].fact(made.fits[0].fit.verdict)
-    )
+    assert "11.980 mm as turned, 11.960 mm after the etch, ends at " in tell(made.fits[0].fact())
 
 
 def test_a_whitworth_flank_changes_the_pitch_diameter_more():

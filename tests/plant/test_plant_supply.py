@@ -61,7 +61,7 @@ def test_runs_are_told_by_name():
     runs = (OneRun((("pen body", 1), ("knob", 2)), 2.5), OneRun((("cap", 3),), 1.25))
     said = ways_out_words(WaysOut(in_runs=InRuns(runs, ("lamp foot",)), buy=BuySupply(6.0, 20.0, 4.5)))
     assert said == (
-        "In 2 runs. Run 1: pen body and 2 x knob, 2.5 A; run 2: 3 x cap, 1.25 A.",
-        "lamp foot cannot run even alone.",
+        "Without lamp foot, which cannot run even alone, in 2 runs. Run 1: pen body and 2 x knob, 2.5 A; run 2: "
+        "3 x cap, 1.25 A.",
         "A power supply of 6 A and 20 V or more: 4.5 A at most, and a quarter to spare.",
     )

@@ -29,7 +29,7 @@ def test_every_number_of_a_matte_warm_run_with_a_fit_goes_over_with_its_unit():
         'file = "', f'file = "{DESK_SET.parent}/'
     )
     made = plan_of(load_of(text, "desk.toml"))
-    told = [*(tell(f.fact, True) for f in made.faults), *(tell(f.fact(f.fit.verdict), True) for f in made.fits)]
+    told = [*(tell(f.fact, True) for f in made.faults), *(tell(f.fact(), True) for f in made.fits)]
     told += [step_words(s, True).does for s in made.steps]
     assert any("this bath has 86 F" in each for each in told)
     assert any("after the etch, ends at 0.39" in each for each in told)

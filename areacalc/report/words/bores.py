@@ -50,13 +50,13 @@ def bore_notes(throw: Throw, told: Iterable[BoreThrow]) -> tuple[str, ...]:
     return (*general, f"Counted in full: {', '.join(throw.whole)} (open into other bores only).")
 
 
-def counted_sentence(facts: Iterable[Fact]) -> str:
-    """The bores that a current by area counts in full, and what each really takes; empty for none."""
+def bores_take(facts: Iterable[Fact]) -> str:
+    """What each bore takes of the current that its area would; empty for no bores."""
     told = [_bore_takes(Telling(each)) for each in facts]
     if not told:
         return ""
     takes = f"{told[0]} of that, {len(told) - 1} others less" if len(told) > 2 else f"{joined(told)} of that"
-    return f"Bores are counted in full. In a usual bath {takes}; `areacalc plan` counts so, in your bath."
+    return f"In a usual bath {takes}; `areacalc plan` counts so, in your bath."
 
 
 def _bore_takes(t: Telling) -> str:
@@ -65,8 +65,8 @@ def _bore_takes(t: Telling) -> str:
     return t("{bore}" + more + " of {part} takes {share:percent}")
 
 
-def _counted_whole(t: Telling) -> str:
-    return f"Bores are counted in full. In a usual bath {_bore_takes(t)} of that; the plan counts so."
-
-
-BORES: Catalogue = {CountedWhole.BORE: _counted_whole}
+BORES: Catalogue = {
+    CountedWhole.BORE: lambda t: (
+        f"Bores are counted in full. In a usual bath {_bore_takes(t)} of that; the plan counts so."
+    )
+}

@@ -97,11 +97,11 @@ def ways_out_told(ways: WaysOut | None, inch: bool = False) -> tuple[tuple[WayOu
         out.append((low, f"All parts at {told} ({verdict}), for about {shown(low.run_s, 's')}."))
     if ways.in_runs is not None and ways.in_runs.runs:
         runs, alone = ways.in_runs.runs, ways.in_runs.alone
-        each = [f"{numbers}: {_hung(run)}, {three(run.current_a)} A" for numbers, run in _alike(runs)]
-        out.append((ways.in_runs, f"In {counted(len(runs), 'run')}. R{'; '.join(each)[1:]}."))
-        if alone:
-            how = "alone" if len(alone) == 1 else "one at a time"
-            out.append((ways.in_runs, f"{joined(list(alone))} cannot run even {how}."))
+        each = [f"{numbers}: {joined([f'{n} x {name}' if n > 1 else name for name, n in run.parts])}, "
+                f"{three(run.current_a)} A" for numbers, run in _alike(runs)]  # fmt: skip
+        how = "alone" if len(alone) == 1 else "one at a time"
+        start = f"Without {joined(list(alone))}, which cannot run even {how}, in" if alone else "In"
+        out.append((ways.in_runs, f"{start} {counted(len(runs), 'run')}. R{'; '.join(each)[1:]}."))
     if (buy := ways.buy) is not None:
         out.append((buy, f"A power supply of {three(buy.rating_a)} A and {three(buy.rating_v)} V or more: "
                          f"{three(buy.most_a)} A at most, and a quarter to spare."))  # fmt: skip
@@ -126,7 +126,3 @@ def _alike(runs: Sequence[OneRun]) -> list[tuple[str, OneRun]]:
         found.append((f"run {first}" if first == last else f"runs {first} {joint} {last}", run))
         first = last + 1
     return found
-
-
-def _hung(run: OneRun) -> str:
-    return joined([f"{n} x {name}" if n > 1 else name for name, n in run.parts])

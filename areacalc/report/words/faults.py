@@ -67,18 +67,10 @@ def _too_large(t: Telling) -> str:
     )
 
 
-def _too_many(t: Telling) -> str:
-    return t("{count} parts do not fit in {room} of liquid at once.") + _would_do(t, "all")
-
-
 def _with_air(t: Telling) -> str:
     """What the current set comes to at either end, where that lies outside the window."""
-    burns = (
-        " With air, {current} on what is left is {density:high}, above the {most} usual for this finish: that may burn."
-    )
-    soft = (
-        " Filled, {current} is only {density:low}, under the {least} usual for this finish: a softer, thinner coating."
-    )
+    burns = " With air, {current} is {density:high} on the rest, above the {most} usual for this finish: that may burn."
+    soft = " Filled, {current} is only {density:low}, under the {least} usual here: a softer, thinner coating."
     return (t(burns) if "most" in t else "") + (t(soft) if "least" in t else "")
 
 
@@ -167,7 +159,7 @@ FAULTS: Catalogue = {
     **FITS,
     NoPlace.PART_TOO_LARGE: _too_large,
     NoPlace.PART_STANDS_OUT: _stands_out,
-    NoPlace.TOO_MANY_PARTS: _too_many,
+    NoPlace.TOO_MANY_PARTS: lambda t: t("{count} parts do not fit in {room} of liquid at once.") + _would_do(t, "all"),
     NoPlace.PARTS_OVERLAP: "{part} and {other} hang in the same place. Move one of them.",
     NoPlace.PART_OUTSIDE: "{part} sticks out of the liquid. Move it in.",
     NoPlace.CATHODES_TOO_LONG: "{a_side:cathode} of {width} a side do not fit in a tank {tank} long. Hang fewer or narrower ones.",

@@ -1,7 +1,6 @@
 """Sentences for sizes that must end in tolerance."""
 
 from areacalc.bath.fits import Verdict
-from areacalc.plan.fault import FaultKind
 from areacalc.report.words.telling import Catalogue, Telling
 
 
@@ -18,9 +17,9 @@ def _remedy(t: Telling) -> str:
     return t("Turn it to {aim:size}.")
 
 
-def _wrong(t: Telling, verdict: str) -> str:
+def _wrong(t: Telling) -> str:
     course = _course(t)
-    wanted = t("wanted {wanted:size}")
+    verdict, wanted = t("{verdict}"), t("wanted {wanted:size}")
     return (
         t("{part}, {size}: ")
         + "; ".join(filter(None, (f"{verdict}: {course}" if course else verdict, wanted)))
@@ -34,14 +33,6 @@ def _kept(t: Telling) -> str:
 
 
 FITS: Catalogue = {
-    FaultKind.FIT_LOST: lambda t: _wrong(t, "out of tolerance"),
-    FaultKind.FIT_LIKELY_LOST: lambda t: _wrong(t, "likely out of tolerance"),
-    FaultKind.FIT_AT_RISK: lambda t: _wrong(t, "may be out of tolerance"),
-    FaultKind.FIT_NO_ROOM: lambda t: _wrong(t, "no turned size is sure to end in tolerance"),
-    Verdict.LOST: lambda t: _wrong(t, "out of tolerance"),
-    Verdict.LIKELY_LOST: lambda t: _wrong(t, "likely out of tolerance"),
-    Verdict.MAY_BE_LOST: lambda t: _wrong(t, "may be out of tolerance"),
-    Verdict.NO_ROOM: lambda t: _wrong(t, "no turned size is sure to end in tolerance"),
-    Verdict.KEPT: _kept,
-    Verdict.UNKNOWN: _kept,
+    **dict.fromkeys((Verdict.LOST, Verdict.LIKELY_LOST, Verdict.MAY_BE_LOST, Verdict.NO_ROOM), _wrong),
+    **dict.fromkeys((Verdict.KEPT, Verdict.UNKNOWN), _kept),
 }

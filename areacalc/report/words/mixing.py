@@ -13,6 +13,6 @@ MIXING: Catalogue = {
     MixStep.ACID_AT_ONCE: "Pour {acid} ({mass}) of acid into the tank in a thin stream, stirring. The bath warms by up to {warms:high} "
     "(from memory).",
     MixStep.NOTHING: "The bath is {volume} at {acid} already: add nothing.",
-    MixStep.CHECK: "Mixing shrinks the bath to {volume}. Let the bath cool to {room}, then check: a hydrometer marked for 60 F reads {hydrometer:number}, or "
-    "{baume:number} degrees Baume. Once aluminium has dissolved in the bath, titrate instead.",
+    MixStep.CHECK: "Mixing shrinks the bath to {volume}. Let the bath cool to {room}: there a hydrometer marked for 60 F reads {hydrometer:number}, or "
+    "{baume:number} degrees Baume, a little less than at 60 F. Once aluminium has dissolved in the bath, titrate instead.",
 }

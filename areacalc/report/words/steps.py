@@ -56,7 +56,7 @@ def _rack(t: Telling) -> str:
         "Take out inserts of steel or brass, or plug them: the acid eats steel, brass and copper. Use rack and wire of "
         "aluminium or grade 2 titanium only. Wear clean gloves, and wire each part so firmly that it cannot turn."
     )
-    first = "First degrease and dry what is plugged or masked, bores with a brush: a plug shuts in what is left. "
+    first = "First degrease and dry the bores (brush them) and faces to plug or mask: a plug shuts dirt in. "
     return (first if "shut" in t else "") + said
 
 
@@ -102,10 +102,7 @@ def _dye(t: Telling) -> str:
 
 def _seal(t: Telling) -> str:
     ph = t(", pH {ph}") if "ph" in t else ""
-    out = (
-        "First plugs and masks out, and rinse there: in the heat shut-in air swells and pushes a plug out (common "
-        "practice). Then "
-    )
+    out = "First take plugs and masks out, and rinse there: shut-in air swells in the heat (common practice). Then "
     return (out if "shut" in t else "") + t("{seal}, {temperature}") + ph + t(". {note}")
 
 
