@@ -256,7 +256,7 @@ def check_cathodes(
     volume = given("metal of all strips", one_mm3 * cathodes.count, "mm3", _MASS)
     mass = worked("mass of the cathodes", "kg", "volume x density", _MASS, lambda v, d: v * d * 1e-6, volume, heavy)
     near = three(over.estimate.low) == three(over.estimate.value)
-    at_most = "" if near else f"counted on the most that the area may be, else {three(over.estimate.value)}; "
+    at_most = "" if near else f"at the most area ({three(over.estimate.value)} at the likely one); "
     enough = Rule(
         "cathode area over part area", Constant(chosen.cathode_per_area, "", chosen.source), at_least=True,
         why=at_most + _more(cathodes, wanted, tank_mm or math.inf),

@@ -18,6 +18,7 @@ from areacalc.plan.fault import FaultKind, Weight
 from areacalc.plan.plan import plan_of
 from areacalc.plan.throw import _whole, counted_whole, wet_bores
 from areacalc.report.figures import in_print
+from areacalc.report.plan_summary import plan_summary
 from areacalc.report.sheet import sheet_of
 from areacalc.report.sheet_html import sheet_html
 from areacalc.report.words.bores import bore_notes, bore_sentence
@@ -356,3 +357,13 @@ def test_the_current_of_each_run_offered_is_that_of_its_own_plan(folder):
     (run, *_) = made.plant.ways_out.in_runs.runs
     assert run.parts == (("tube", 1),)
     assert run.current_a == pytest.approx(alone, rel=5e-3)
+
+
+def test_the_area_that_sets_the_current_is_told_where_it_is_another(folder):
+    said = []
+    for bore in ("left 8 x 110 flat", "left 8 x 4 flat"):
+        tube(folder, bore, outside=30.0)
+        made = plan(folder, FILLED)
+        assert "effective-area" in made.figures
+        said.append(" ".join(plan_summary(made)))
+    assert ["as bores take less" in each for each in said] == [True, False]
