@@ -163,7 +163,7 @@ def test_a_bound_on_the_area_counts_against_the_cathodes():
     area = Estimate(16_000.0, 15_000.0, 24_000.0, ("unknown",))
     found = check_cathodes(CathodeSet("6063", 4, 50.0, 200.0), area, Estimate.exact(4.0))
     assert not found.judged[0].kept  # 40 000 / 24 000 = 1.67
-    assert "the most that the area may be, else 2.5; hang 3 such" in tell(
+    assert "at the most area (2.5 at the likely one); hang 3 such" in tell(
         judged_fact(found.judged[0])
     )  # 48 000 / 20 000
 

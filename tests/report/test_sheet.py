@@ -181,7 +181,7 @@ def test_bores_are_cleaned_before_they_are_plugged_and_plugs_come_out_before_a_h
     does = {s.kind: step_words(s) for s in plan_of(load_of(load if plug else load.replace('plug = ""', ""))).steps}
     rack, clean, rinse, last = (does[k] for k in (RunStepKind.RACK, RunStepKind.CLEAN, RunStepKind.RINSE_ACID,
                                                   RunStepKind.INSPECT))  # fmt: skip
-    assert ("bores with a brush: a plug shuts in what is left" in rack.does) is bool(plug)
+    assert ("First degrease and dry the bores (brush them)" in rack.does) is bool(plug)
     assert ("brushed into bores" in clean.does, "every bore" in rinse.does, "bores" in rinse.look_for) == (opens,) * 3
     assert "Gloss is assumed: `surface` under [finish] is not given." in clean.does
     assert ("plugs and masks out, and rinse" in does[RunStepKind.SEAL].does) is (bool(plug) and seal == "hot water")

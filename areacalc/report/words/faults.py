@@ -69,7 +69,7 @@ def _too_large(t: Telling) -> str:
 
 def _with_air(t: Telling) -> str:
     """What the current set comes to at either end, where that lies outside the window."""
-    burns = " With air, {current} is {density:high} on the rest, above the {most} usual for this finish: that may burn."
+    burns = " With air, on the rest {current} is {density:high}, above the {most} usual for this finish: that may burn."
     soft = " Filled, {current} is only {density:low}, under the {least} usual here: a softer, thinner coating."
     return (t(burns) if "most" in t else "") + (t(soft) if "least" in t else "")
 
