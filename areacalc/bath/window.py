@@ -62,7 +62,7 @@ class Window:
 WINDOWS: dict[str, Window] = {w.name: w for w in (
     Window(
         "small-tank", 0.145 / DM2_PER_IN2, 0.175 / DM2_PER_IN2,
-        Source(Kind.COMMON_PRACTICE, "small shops set 145 to 175 mA/in2, 2.25 to 2.71 A/dm2; nobody has published it"),
+        Source(Kind.COMMON_PRACTICE, "small shops set 145 to 175 mA/in2; nobody has published it"),
         "small dyed parts in a small tank at room temperature",
     ),
     Window(
