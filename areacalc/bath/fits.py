@@ -207,7 +207,7 @@ def fit(
     >>> out = given("growth outward", Estimate(4.4, 4.2, 4.6), "um")
     >>> pin = fit("pin", "diameter", Limits(11.982, 12.0), out, turned_mm=11.99)
     >>> round(pin.filmed.estimate.value, 4), pin.verdict.value, round(pin.turn_least_mm, 4), round(pin.turn_most_mm, 4)
-    (11.9988, 'kept', 11.9736, 11.9908)
+    (11.9988, 'in tolerance', 11.9736, 11.9908)
     """
     moved = change(kind, outward, etched_off, flank_deg)
     least_mm, most_mm = wanted.least_mm - moved.estimate.low, wanted.most_mm - moved.estimate.high

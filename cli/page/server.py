@@ -46,7 +46,7 @@ def serve(port: int, data: Path | None, open_browser: bool, speed: float = 1.0) 
     desk = Desk(store, pool, speed)
     guard = Guard(application(desk), port, key, _show)
     address = guard.invite()
-    why = ", which AREACALC_LOGBOOK names" if is_named else ""
+    why = ", which areacalc --logbook or AREACALC_LOGBOOK names" if is_named else ""
     out.say(f"What you do is kept in {store.folder}, runs in {shop_logbook()}{why}. Ctrl-C ends it.")
     server = _Server(
         desk,

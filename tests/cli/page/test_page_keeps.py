@@ -205,6 +205,6 @@ def test_work_that_is_kept_apart_has_a_logbook_of_its_own_unless_one_is_named(tm
         while "endsit" not in said:  # wrapped anywhere
             said += "".join(page.stdout.readline().split())
         page.terminate()
-    used = f"{tmp_path / 'shop.sqlite'},which--logbookorAREACALC_LOGBOOKnames" if named else (
+    used = f"{tmp_path / 'shop.sqlite'},whichareacalc--logbookorAREACALC_LOGBOOKnames" if named else (
         tmp_path / "apart" / "logbook.sqlite")  # fmt: skip
     assert f"runsin{used}.Ctrl-C" in said
