@@ -162,6 +162,15 @@ class Logbook:
             self.database.remove("reading", there[-1].number)
         return there[-1]
 
+    def undo_off(self, run: int) -> Begun:
+        """Take back that the current was switched off, of a run in the step after it. Raises BadInput."""
+        with self.database.change():
+            begun = self.begun(run)
+            if len(begun) != 2:
+                raise BadInput(f"run {run}", "is not in the step after the current", "use undo")
+            self.database.remove("begun", begun[-1].number)
+        return begun[-1]
+
     def logged(self, run: Run) -> Logged:
         of = run.number
         return Logged(run, tuple(self.readings(of)), tuple(self.begun(of)), tuple(self.outcomes(of)))

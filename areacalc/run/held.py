@@ -112,13 +112,13 @@ class SayAgain(BadInput):
 def take(
     book: Logbook, plan: Plan, run: Run, line: Typed, now_s: float, is_sure: bool = False, factor: float = 1.0
 ) -> Reading | Begun | None:  # fmt: skip
-    """Write down what was typed: a reading, a remark, or that the next step is begun; what `undo` took back.
+    """Write down what was typed: a reading, a remark, or that the next step is begun; what `undo` or `on` took back.
 
     Raises BadInput.
 
     Raises SayAgain, unless is_sure, for `next` or `end` while more than a tenth of a step is left, and once the current
     has flowed a tenth longer than it should, and a minute on a clock so many times as fast (factor);
-    for a meter that shows what is far from expected. That the current is off is taken at once: `undo` takes it back.
+    for a meter that shows what is far from expected. That the current is off is taken at once: `on` takes it back.
     """
     at_s, run = now_s if line.at_s is None else line.at_s, book.run(run.number)
     if line.at_date is not None:
@@ -134,6 +134,8 @@ def take(
         _next(book, plan, run, at_s)
     elif line.word is Word.UNDO:
         return book.undo(run.number, line.at_s)
+    elif line.word is Word.ON:
+        return book.undo_off(run.number)
     elif line.word is Word.END:
         end(book, run, at_s)
     elif line.word is None:
@@ -144,7 +146,7 @@ def take(
 def _refuse_back(book: Logbook, run: Run, line: Typed, now_s: float) -> None:
     """Refuse a line of now where the logbook has a later one: the computer's clock was set back. Raises BadInput."""
     told = [*(each.at_s for each in book.readings(run.number)), *(each.at_s for each in book.begun(run.number))]
-    is_of_now = line.at_s is None and line.at_date is None and line.word is not Word.UNDO
+    is_of_now = line.at_s is None and line.at_date is None and line.word not in (Word.UNDO, Word.ON)
     if is_of_now and now_s < max(told) - 1.0:
         last = f"the line before is of {max(told) / 60.0:.3g} min"
         raise BadInput("the line", f"the clock was set back: {now_s / 60.0:.3g} min by it, but {last}",

@@ -15,13 +15,14 @@ class Word(StrEnum):
 
     NEXT = "next"
     UNDO = "undo"
+    ON = "on"
     END = "end"
     LEAVE = "leave"
 
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """One line: a word, a remark, or what the meters show; at_s where the line says when [s into the run].
+    """One line: a word, or what the meters show with a remark; at_s where the line says when [s into the run].
 
     at_date is the date and time that a meter's log puts before a line, as ISO 8601.
     """
@@ -49,7 +50,8 @@ class Typed:
         return self, bool(same) and all(same)
 
 
-_WORDS = {"next": Word.NEXT, "off": Word.NEXT, "undo": Word.UNDO, "end": Word.END, "leave": Word.LEAVE}
+_WORDS = {**Word.__members__, "OFF": Word.NEXT}
+_NOTE = re.compile(r"(?:^|\s)note\s+(\S.*)", re.I | re.S)
 _DATE = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d([.]\d+)?)?(Z|[+-]\d\d:\d\d)?(?=[ ,;\t])")
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)")
 _NUMBER = re.compile(r"([+-]?(?:\d{1,15}(?:[.,]\d+)?|[.,]\d+)(?:e[+-]?\d{1,2})?)\s*(m?[VA]|°?[CF]|)", re.I)
@@ -58,8 +60,8 @@ _MOST_SHOWN = 60
 _SAME = {"volts_v": 0.5, "current_a": 0.05, "temperature_c": 1.0}  # chosen: what meters wander between two readings
 _SAME_SHARE = 0.1
 _REMEDY = (
-    "type volts, amperes and bath, such as 17.2 3 {bath}, or one of them, such as 17.2 V; or next (step done), undo, "
-    "note ..., leave (go on later), end (run over)"
+    "type volts, amperes and bath, such as 17.2 3 {bath}, or one of them, such as 17.2 V; or next (step done), on (the "
+    "current is still on), undo, note ..., leave (go on later), end (run over)"
 )
 
 
@@ -67,7 +69,7 @@ def typed(line: str, fahrenheit: bool = False) -> Typed:
     """What one line says. Raises BadInput.
 
     Numbers without units are volts, amperes and the bath in C (or F). Minutes and seconds into the run, such as
-    12:30, may stand before a reading or a word; so may the date and time of a meter's log.
+    12:30, may stand before a reading or a word; so may the date and time of a meter's log. A note may end a reading.
 
     >>> typed("17.2 3 20.5")
     Typed(word=None, at_s=None, volts_v=17.2, current_a=3.0, temperature_c=20.5, remark='', at_date=None)
@@ -86,11 +88,12 @@ def typed(line: str, fahrenheit: bool = False) -> Typed:
     if stamp := _CLOCK.match(text):
         at_s = 60.0 * int(stamp[1]) + int(stamp[2])
         text = text[stamp.end() :].lstrip(" ,;\t")
-    first, _, rest = text.partition(" ")
-    if first.lower() == "note" and rest.strip():
-        return Typed(at_s=at_s, remark=rest.strip())
-    if text.lower() in _WORDS:
-        return Typed(_WORDS[text.lower()], at_s)
+    note = _NOTE.search(text)
+    text, remark = (text[: note.start()], note[1]) if note else (text, "")
+    if remark and not text:
+        return Typed(at_s=at_s, remark=remark)
+    if text.upper() in _WORDS and not remark:
+        return Typed(_WORDS[text.upper()], at_s)
     if _COMMAS_ONLY.fullmatch(text):
         raise BadInput("the line", f"the commas in '{text[:_MOST_SHOWN]}' may part numbers, or stand before decimals",
                        f"put a space between the meters: 17,2 3 {bath.replace('.', ',')}")  # fmt: skip
@@ -107,7 +110,7 @@ def typed(line: str, fahrenheit: bool = False) -> Typed:
         if is_f and not BATH_TEMPERATURE.low <= values[key] <= BATH_TEMPERATURE.high:
             low, high = (f"{1.8 * end + 32.0:g}" for end in (BATH_TEMPERATURE.low, BATH_TEMPERATURE.high))
             raise OutOfRange("the line", f"{value:g} F is outside {low} to {high} F", "give a value inside")
-    return Typed(None, at_s, values.get("volts_v"), values.get("current_a"), values.get("temperature_c"))
+    return Typed(None, at_s, values.get("volts_v"), values.get("current_a"), values.get("temperature_c"), remark)
 
 
 def _numbers(text: str) -> list[tuple[float, str]]:

@@ -166,6 +166,7 @@ def reading_words(run: RunDocument, inch: bool = False) -> str:
         shown += f" (expected {three(expected['low'])} to {three(expected['high'])} V)"
     if not shown:
         return str(read["remark"])
+    shown += f" ({read['remark']})" if read["remark"] else ""
     off = f"; {switch_off_words(run)}" if run["in_acid"] else ""
     return f"{shown}: coating {film_words(run, inch)}{off}"
 
@@ -184,9 +185,10 @@ def meter_words(volts_v: float | None, current_a: float | None, temperature_c: f
 
 def undone_words(gone: Reading | Begun, inch: bool) -> str:
     """What was taken back: a reading, a remark, or that a step was begun."""
-    what = f"'{gone.step}' begun"  if isinstance(gone, Begun) else gone.remark or meter_words(
-        gone.volts_v, gone.current_a, gone.temperature_c, inch)  # fmt: skip
-    return f"taken back: {what} at {into_run(gone.at_s)}"
+    if isinstance(gone, Begun):
+        return f"taken back: '{gone.step}' begun at {into_run(gone.at_s)}"
+    shown = meter_words(gone.volts_v, gone.current_a, gone.temperature_c, inch)
+    return f"taken back: {', '.join(filter(None, (shown, gone.remark)))} at {into_run(gone.at_s)}"
 
 
 def film_words(run: RunDocument, inch: bool = False) -> str:

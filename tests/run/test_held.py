@@ -121,6 +121,17 @@ def test_a_plan_that_cannot_run_is_not_begun(book):
     assert book.runs() == []
 
 
+def test_that_the_current_is_still_on_takes_back_the_switch_off_and_no_reading(book, run):
+    plan = desk_set()
+    take(book, plan, run, typed("5:00 18 V note clear"), 600.0)
+    take(book, plan, run, typed("4:00 next"), 600.0)
+    take(book, plan, run, typed("on"), 610.0)
+    assert view(book, plan, run, 620.0).in_acid
+    assert [(each.volts_v, each.remark) for each in book.readings(run.number)] == [(18.0, "clear")]
+    with pytest.raises(BadInput, match="not in the step after the current"):
+        take(book, plan, run, typed("on"), 630.0)
+
+
 def test_switching_off_early_is_taken_at_once_told_and_can_be_taken_back(book, run):
     plan = desk_set()
     take(book, plan, run, typed("next"), 400.0)

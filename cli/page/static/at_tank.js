@@ -45,7 +45,7 @@ const dayTime = (s) => new Date(Date.now() + 1000 * s).toTimeString().slice(0, 8
 
 /** The meters: what is expected now, what was read last, and the coating. @param {Doc.AtTank} run */
 function table(run) {
-  const coating = h("tr", {}, h("th", { scope: "row" }, "Coating"), h("td", { colSpan: 2 }, `${bounds(grown(run.film_um), "µm")}; ${run.aimed ? spelled(run.aimed) : `${figures(run.wanted_um, 3)} µm wanted`}`));
+  const coating = h("tr", {}, h("th", { scope: "row" }, "Coating"), h("td", { colSpan: 3 }, `${bounds(grown(run.film_um), "µm")}; ${run.aimed ? spelled(run.aimed) : `${figures(run.wanted_um, 3)} µm wanted`}`));
   if (!run.in_acid) return [h("tbody", {}, coating)]; // no current flows
   const read = run.readings.filter((each) => METERS.some(([, , key]) => each[key] !== null)).at(-1);
   const rows = METERS.map(([name, key, was, unit]) => h("tr", {}, h("th", { scope: "row" }, name), h("td", {}, expected(run, key, unit)),
@@ -63,8 +63,10 @@ function timeOf(run, speed, gone_s) {
   const run_s = run.now_s + speed * gone_s;
   const due = in_acid ? end_s : due_s;
   const left_s = (due ?? 0) - run_s;
-  const words = left_s < 0 ? `was due ${clock(-left_s)} ago` : `${clock(left_s)} left, ${in_acid ? "off at" : "until"} ${dayTime(left_s / speed)}`;
-  return { clock: clock(run_s - (steps[stepOn(run)]?.begun_s ?? 0)), left: due === null ? "" : words, isOver: left_s < 0 };
+  const at = speed > 1 ? "" : `, ${in_acid ? "off at" : "until"} ${dayTime(left_s)}`;
+  const words = left_s < 0 ? `was due ${clock(-left_s)} ago` : `${clock(left_s)} left${at}`;
+  const isStale = due_s !== null && run.now_s < due_s && run_s >= due_s; // what to do is another by now
+  return { clock: clock(run_s - (steps[stepOn(run)]?.begun_s ?? 0)), left: due === null ? "" : words, isOver: left_s < 0, isStale };
 }
 
 /** When what comes next, and of which run. @param {Doc.AtTank} run @param {number} speed */
@@ -75,11 +77,11 @@ function untilWords(run, speed) {
   return `${then}${off}${speed > 1 ? `A rehearsal of ${run.load}, ${speed} times as fast: the logbook gets nothing of it.` : `Run ${run.run}, ${run.load}.`}`;
 }
 
-/** @param {Doc.AtTank} run @param {string} done @param {string} next */
-const doneWords = (run, done, next) => `${run.in_acid ? "The current is off" : `${done.charAt(0).toUpperCase()}${done.slice(1)} is done`}${next ? `: next, ${next}` : ""}`;
+/** @param {Doc.AtTank} run @param {string} done @param {string} next @param {string} given the time typed for it */
+const doneWords = (run, done, next, given) => `${run.in_acid ? `The current ${given ? "went" : "is"} off` : `${done.charAt(0).toUpperCase()}${done.slice(1)} is done`}${given && ` at ${given} of the run`}${next ? `: next, ${next}` : ""}`;
 
-/** What was read or noted. @param {Doc.AtTank["readings"][number]} read */
-const readWords = (read) => `${METERS.map(([, , key, unit]) => (read[key] === null ? "" : `${figures(read[key] ?? 0, 4)} ${unit}`)).filter(Boolean).join(", ") || read.remark} at ${intoRun(read.at_s)}`;
+/** What was read and noted. @param {Doc.AtTank["readings"][number]} read */
+const readWords = (read) => `${[...METERS.map(([, , key, unit]) => (read[key] === null ? "" : `${figures(read[key] ?? 0, 4)} ${unit}`)), read.remark].filter(Boolean).join(", ")} at ${intoRun(read.at_s)}`;
 
 /** Every line written down, with a button that takes it back. @param {HTMLElement} lines @param {Doc.AtTank} run @param {(line: string) => Promise<boolean>} tell */
 function showLines(lines, { readings }, tell) {
@@ -140,8 +142,8 @@ function newBell() {
   return { touched, ring };
 }
 
-/** @param {Desk} desk @param {PlanKeeper} keeper @param {(run: number, mine: boolean, rehearsed: boolean) => void} ended told once the run is over */
-export function atTank(desk, keeper, ended) {
+/** @param {Desk} desk @param {PlanKeeper} keeper @param {HTMLElement} over what came of a run that has ended @param {(run: number, mine: boolean, rehearsed: boolean) => void} ended told once the run is over */
+export function atTank(desk, keeper, over, ended) {
   const begin = h("button", { type: "button", id: "begin", onclick: begun }, "The current is on: begin the run");
   const time = h("p", { class: "tank-clock", role: "timer", "aria-label": "Time of the step" });
   const left = h("p", { class: "tank-left" });
@@ -150,19 +152,18 @@ export function atTank(desk, keeper, ended) {
   const until = h("p", { class: "tank-until" });
   const alarms = h("div", { role: "alert" });
   const meters = h("table", { class: "tank-meters" });
-  const stepDone = h("button", { type: "button", id: "step-done", onclick: () => tell(form.timed("next")) });
+  const stepDone = h("button", { type: "button", id: "step-done", onclick: () => form.press("next") });
   const takeBack = h("button", { type: "button", class: "plain", id: "take-back", onclick: () => tell("undo") });
   const lines = h("details", {});
-  const form = tankForm(tell, [stepDone, takeBack, h("button", { type: "button", class: "plain", id: "run-over", onclick: endRun }, "End the whole run")]);
+  const form = tankForm(tell, [takeBack, h("button", { type: "button", class: "plain", id: "run-over", onclick: endRun }, "End the whole run")]);
   const refused = h("p", { class: "tank-ask", id: "not-taken", role: "status" });
   const answer = h("p", { id: "taken", role: "status" });
   const result = h("div", { id: "tank-result" });
   const cautions = h("ul", { class: "notes harms" });
   const other = h("p", { class: "harms", id: "other-load" });
-  const live = h("div", { class: "tank-live", hidden: true }, h("div", {}, time, left), h("div", {}, doing, does, until, alarms), other, meters, form.element, refused, answer, lines, result, cautions);
+  const live = h("div", { class: "tank-live", hidden: true }, h("div", {}, time, left), h("div", {}, doing, stepDone, does, until, alarms), other, meters, form.element, refused, answer, lines, result, cautions);
   const lost = h("div", { class: "harms", id: "lost-run" });
   const real = h("p", { class: "harms", id: "real-run" });
-  const over = h("p", { id: "run-done", role: "status" });
   const practised = h("details", { id: "practised", open: true });
   const before = h("div", { class: "row" }, over, practised, lost, begin, h("span", { class: "soft" }, "Press it as you switch on: it starts the clock of the run and takes your readings."));
   const element = h("section", { id: "at-tank", "aria-label": "At the tank" }, real, before, live);
@@ -180,10 +181,7 @@ export function atTank(desk, keeper, ended) {
   async function look() {
     if (asking || (!now && element.closest("[hidden]"))) return;
     asking = true;
-    try { show(await api.atTank()); } catch (bad) {
-      alone = true;
-      if (!desk.lost) refused.textContent = /** @type {Error} */ (bad).message;
-    }
+    try { show(await api.atTank()); } catch { alone = true; }
     asking = false;
   }
 
@@ -195,6 +193,7 @@ export function atTank(desk, keeper, ended) {
     left.textContent = told.left;
     alone ||= performance.now() - got_ms > LATE_MS;
     live.classList.toggle("alone", alone);
+    if (told.isStale) look();
     if (!alone) return;
     until.textContent = "The server does not answer: this clock goes on by itself; readings cannot be written down.";
     if (told.isOver && now.in_acid) doing.textContent = "Switch off now, at the power supply";
@@ -219,10 +218,10 @@ export function atTank(desk, keeper, ended) {
     does.textContent = doesWords(run);
     until.textContent = untilWords(run, speed);
     redraw(alarms, JSON.stringify([run.alarms, run.early]), () => [...run.alarms.map((words) => h("p", { class: "tank-alarm" }, spelled(words))),
-      run.early && h("p", { class: "tank-alarm", id: "off-early" }, `${run.early} `, h("button", { type: "button", onclick: () => tell("undo") }, "The current is still on"))]);
+      run.early && h("p", { class: "tank-alarm", id: "off-early" }, `${run.early} `, h("button", { type: "button", onclick: () => tell("on") }, "The current is still on"))]);
     redraw(cautions, JSON.stringify(run.cautions), () => run.cautions.map((words) => h("li", {}, spelled(words))));
     const [done, next] = [stepOn(run), stepOn(run) + 1].map((i) => run.steps[i]?.name ?? "");
-    stepDone.textContent = doneWords(run, done, next);
+    stepDone.textContent = doneWords(run, done, next, form.given());
     stepDone.hidden = !done;
     form.show(run);
     const last = !next && speed === 1;
@@ -235,7 +234,7 @@ export function atTank(desk, keeper, ended) {
     const words = otherLoad(run, desk, keeper);
     redraw(other, words, () => (words ? [`${words} `, h("button", { type: "button", class: "small", onclick: endRun }, `End run ${run.run}`)] : []));
     const told = JSON.stringify([run.do, run.alarms]);
-    if (rung && rung !== told) { bell.ring(); refused.textContent = ""; }
+    if (rung && rung !== told) bell.ring();
     rung = told;
   }
 
@@ -247,7 +246,6 @@ export function atTank(desk, keeper, ended) {
       const found = await api.tellTank(line.trim(), sure);
       show(found);
       (found.run ? answer : over).textContent = spelled(found.answer ?? "");
-      form.clear();
       return true;
     } catch (bad) {
       refused.textContent = spelled(/** @type {Error} */ (bad).message);
@@ -270,7 +268,7 @@ export function atTank(desk, keeper, ended) {
   }
 
   async function endRun() {
-    if (now && confirm(endWords(now, speed > 1))) await tell(form.timed("end"), true);
+    if (now && confirm(endWords(now, speed > 1))) await form.press("end", true);
   }
 
   return element;

@@ -3,7 +3,7 @@
 // is made again on what is there now.
 
 import * as api from "./api.js";
-import { say, state } from "./show.js";
+import { say, spelled, state, titleOf } from "./show.js";
 
 /** @typedef {(now: any) => Record<string, any>} Make what to change, from how the thing stands */
 /** @typedef {{id: string, make: Make, field: string, revision: number}} Change id: of a part, "" for the settings */
@@ -18,6 +18,8 @@ export class Desk {
     this.changes = []; // not sent, or sent and not seen in the bench yet (those have a revision)
     /** @type {Map<string, string>} */
     this.wrong = new Map(); // field -> why it was refused
+    /** The field that was typed in last, here, and its value. @type {{field: string, value: string | number} | null} */
+    this.typed = null;
     this.lost = false; // the server does not answer
     /** The run at the tank: what to do, which of its steps is on, of how many. @type {{do: string, mine: boolean, step: number, steps: number} | null} */
     this.atTank = null;
@@ -77,6 +79,7 @@ export class Desk {
     if (this.told && bench.revision < this.told.revision) return;
     this.told = bench;
     this.prune();
+    this.overtaken();
     if (!bench.parts.some((p) => p.id === this.chosen)) this.chosen = bench.parts.at(-1)?.id ?? null;
     this.changed();
   }
@@ -88,10 +91,27 @@ export class Desk {
     this.changes = this.changes.filter(({ id, revision }) => !(revision && revision <= (id ? now.get(id) ?? Infinity : settings.revision)));
   }
 
+  /** Tell that what was typed here last is another now. */
+  overtaken() {
+    if (!this.typed || this.changes.length) return;
+    const { field, value } = this.typed;
+    const now = this.valueOf(field);
+    if (now === value) return;
+    this.typed = null;
+    say(spelled(`${titleOf(field)}: ‘${value}’ was typed here, ${now === "" ? "nothing" : `‘${now}’`} stands there now, set in another window or by a load opened since.`), "harms");
+  }
+
+  /** The value of a field such as "finish thickness"; "" without one. @param {string} field */
+  valueOf(field) {
+    const [table, name] = field.split(" ");
+    return this.bench.settings.tables[table]?.[name] ?? "";
+  }
+
   /** Change a part; what is refused is told at `field`. @param {string} id @param {Make | Record<string, any>} make @param {string} field */
   change(id, make, field = "") {
     this.wrong.delete(field);
     this.changes.push({ id, make: typeof make === "function" ? /** @type {Make} */ (make) : () => make, field, revision: 0 });
+    this.typed = !id && field ? { field, value: this.valueOf(field) } : null;
     this.changed();
     if (!this.sending) this.send();
   }
@@ -115,6 +135,7 @@ export class Desk {
           return;
         }
         this.changes = this.changes.filter((each) => !group.includes(each));
+        this.typed = null;
         this.refuse(refused, group.map((each) => each.field).find(Boolean) ?? "");
       }
       this.changed();
@@ -196,6 +217,7 @@ export class Desk {
   travel(which) {
     this.travelled = this.travelled.then(async () => {
       await this.sent();
+      this.typed = null;
       const what = this.told?.history?.[which];
       if (!what) return;
       const bench = await this.attempt(() => api.history(which));

@@ -20,16 +20,24 @@ export function resultForm(desk, { number, remark }, kept) {
   const colour = h("input", { name: "colour", size: 12 });
   const judged = h("select", { name: "judged" }, ["", "good", "bad"].map((each) => h("option", { value: each }, each)));
   const words = h("input", { name: "remark", value: remark, size: 24 });
+  const refused = h("p", { class: "harms", role: "alert" });
   /** @param {Event} e */
   async function send(e) {
     e.preventDefault();
-    const found = await desk.attempt(() => api.changeRun(number, { coating: withUnit(coating.value.trim(), unit), colour: colour.value.trim(), judged: judged.value, remark: words.value.trim() }));
-    if (!found) return;
-    say(`Written down with run ${number}.`);
-    kept(found.runs);
+    coating.removeAttribute("aria-invalid");
+    refused.textContent = "";
+    try {
+      const found = await api.changeRun(number, { coating: withUnit(coating.value.trim(), unit), colour: colour.value.trim(), judged: judged.value, remark: words.value.trim() });
+      say(`Written down with run ${number}.`);
+      kept(found.runs);
+    } catch (bad) {
+      const { error, message } = /** @type {api.Refused} */ (bad);
+      if (error.where === "coating") coating.setAttribute("aria-invalid", "true");
+      refused.textContent = spelled(message);
+    }
   }
   return h("form", { class: "row result", onsubmit: send }, h("label", {}, `coating measured, ${spelled(unit)} `, coating), h("label", {}, "shade ", colour),
-    h("label", {}, "parts ", judged), h("label", {}, "remark ", words), h("button", {}, "Keep"));
+    h("label", {}, "parts ", judged), h("label", {}, "remark ", words), h("button", {}, "Keep"), refused);
 }
 
 /** @param {Desk} desk */
@@ -45,6 +53,8 @@ export function logbookList(desk) {
   let all = [];
   /** The run whose form is open. @type {number | null} */
   let open = null;
+  /** The forms with what is typed in them, by run and unit. @type {Map<string, HTMLElement>} */
+  const forms = new Map();
 
   async function look() {
     const found = await desk.attempt(api.runs);
@@ -71,7 +81,15 @@ export function logbookList(desk) {
       button("result, remark", () => { open = open === number ? null : number; logged(all); }), " ",
       run.struck || run.unfinished || !run.came.colour ? "" : button("repeat", () => { repeat(run); }, "The same coating, dye and times for the load on the bench"), " ",
       button(run.struck ? "struck out: put it back" : "strike out", () => { void strike(run); }),
-      open === number && resultForm(desk, run, (runs) => { open = null; logged(runs); }));
+      open === number && formOf(run));
+  }
+
+  /** The form of a run, as it was left. @param {Doc.Run} run */
+  function formOf(run) {
+    const key = `${run.number} ${desk.bench.settings.show}`;
+    const form = forms.get(key) ?? resultForm(desk, run, (runs) => { open = null; forms.clear(); logged(runs); });
+    forms.set(key, form);
+    return form;
   }
 
   /** @param {string} words @param {() => void} act */
@@ -93,7 +111,7 @@ export function logbookList(desk) {
     const finish = { thickness, certainty, shade: "", repeat: `run ${number}`, ...(dye ? { dye } : {}) };
     const values = Object.fromEntries(Object.entries(finish).map(([key, value]) => [`finish.${key}`, value]));
     desk.set(({ tables }) => ({ ...(isInside ? {} : { density }), tables: withValues(tables, values) }));
-    say(`The load on the bench now repeats run ${number} of ${when.slice(0, 10)}: its coating (${spelled(thickness)}), density, dye and times in dye and seal. Parts, rack and bath stay yours.`);
+    say(`The load on the bench now repeats run ${number} of ${when.slice(0, 10)}: its coating (${spelled(thickness)}), density, dye and times in dye and seal, with certainty ${certainty}: for another thickness set certainty too. Parts, rack and bath stay yours.`);
   }
 
   /** All that a run is found by. @param {Doc.Run} run */
@@ -103,12 +121,12 @@ export function logbookList(desk) {
   }
 
   /** What came of a run, in words. @param {Doc.Run} run */
-  function came({ came: what, results, planned_ah: planned, unfinished }) {
+  function came({ came: what, dye, results, planned_ah: planned, unfinished }) {
     if (unfinished) return "unfinished: nobody said yet that it ended";
-    const found = results.flatMap((each) => [each.colour, each.judged, each.fault && `fault: ${each.fault}`]).filter(Boolean);
+    const found = results.flatMap((each) => [each.colour && `came out ${each.colour}`, each.judged, each.fault && `fault: ${each.fault}`]).filter(Boolean);
     if (planned && what.charge_ah < 0.001 * planned) return ["no current flowed", ...found].join(", ");
     return [`${quantity(what.run_s, "s", 3)}, ${quantity(what.charge_ah, "Ah", 3)}, coating ${quantity(what.film_um, "um", 3)} ${what.film_from}`,
-      what.colour ?? "no colour, hardly any charge", ...found].join(", ");
+      what.colour ? `${dye && dye !== "none" ? "dyed " : ""}${what.colour}` : "no colour, hardly any charge", ...found].join(", ");
   }
 
   /** @param {number} number */

@@ -15,20 +15,24 @@ export function runStation(desk, keeper) {
   const steps = h("ol", { class: "steps" });
   const sheet = h("a", { class: "button main", id: "sheet", href: "api/sheet", target: "_blank", rel: "noopener", onclick: (/** @type {MouseEvent} */ e) => { desk.afterSent(e); } }, "Run sheet to print");
   const settings = h("dl", { class: "settings" });
+  const over = h("p", { id: "run-done", role: "status" });
   const refusal = h("p", { class: "harms" });
+  const spoils = h("ul", { class: "notes", id: "spoils" });
   const remark = h("input", { "aria-label": "Remark for the logbook", placeholder: "even, deep" });
   const write = h("button", { id: "write" }, "Write it down as planned");
   const book = logbookList(desk);
   const form = h("form", { class: "row", onsubmit: written }, h("span", { class: "soft" }, "A run done without the clock: "), h("label", {}, "remark ", remark), write);
   const element = h("section", { class: "panel whole", id: "run", "aria-labelledby": "run-title" },
-    h("div", { class: "row head" }, h("h2", { id: "run-title" }, "The run"), sheet), refusal, atTank(desk, keeper, ended),
+    h("div", { class: "row head" }, h("h2", { id: "run-title" }, "The run"), sheet), refusal, spoils, atTank(desk, keeper, over, ended),
     h("div", { class: "sides grow" }, h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Steps" }, steps),
       h("div", { class: "scroll", tabIndex: 0, role: "region", "aria-label": "Settings and logbook" }, settings, h("h3", {}, "Logbook"), book.finding, book.list, form)));
+  let overOf = ""; // what the plan was of when the run ended
   void book.look();
   desk.listen(show);
 
   /** The run at the tank is over, and in the logbook. @param {number} run @param {boolean} mine whether it was of the load on the bench, and made its coating @param {boolean} rehearsed */
   function ended(run, mine, rehearsed) {
+    overOf = keeper.answered;
     localStorage.removeItem(kept());
     if (!rehearsed) {
       if (mine) sessionStorage.setItem("written", keeper.answered);
@@ -45,12 +49,15 @@ export function runStation(desk, keeper) {
   function show() {
     const { plan } = keeper;
     const can = Boolean(plan?.can_run && keeper.current);
+    if (overOf !== keeper.answered) over.textContent = "";
     const run = desk.atTank?.mine ? desk.atTank : null;
     sheet.hidden = !plan?.can_run;
     write.disabled = !can;
     form.hidden = Boolean(desk.atTank);
     refusal.textContent = !plan ? "There is no plan yet: see the stations before this one."
       : !keeper.current ? "The plan is out of date: updating …" : can ? "" : "This load cannot be run as asked: see the plan. There is no run to write down.";
+    const harms = can && !desk.atTank ? plan?.faults.filter(({ weight }) => weight === "spoils") ?? [] : [];
+    redraw(spoils, JSON.stringify(harms), () => harms.map(({ text }) => h("li", { class: "harms" }, h("strong", {}, "spoils the part: "), spelled(text))));
     redraw(settings, JSON.stringify([keeper.answered, can, state.show]), () => (plan && can ? SET.flatMap(([name, words]) => (plan.figures[name]
       ? [h("dt", {}, words), h("dd", {}, spelled(plan.figures[name].text))] : [])) : []));
     const on = plan && run ? plan.steps.length - run.steps + run.step : -1; // the steps at the tank are the last ones
@@ -72,7 +79,7 @@ export function runStation(desk, keeper) {
     e.preventDefault();
     const found = await desk.attempt(() => api.logRun(remark.value.trim()));
     if (!found) return;
-    remark.value = "";
+    remark.value = over.textContent = "";
     sessionStorage.setItem("written", keeper.answered);
     book.logged(found.runs);
     say("Written into the logbook.");

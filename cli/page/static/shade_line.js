@@ -13,8 +13,8 @@ export function shadeLine(desk) {
   desk.listen(() => {
     const { finish = {} } = desk.bench.settings.tables;
     const told = say(desk, finish);
-    const run = finish.repeat;
-    redraw(element, JSON.stringify([told, run, state.show]), () => [run ? h("p", { class: "soft" }, `Repeats ${run}: thickness, certainty and dye were set to those of that run; what you type here wins. `,
+    const { repeat: run, certainty } = finish;
+    redraw(element, JSON.stringify([told, run, certainty, state.show]), () => [run ? h("p", { class: "soft" }, `Repeats ${run}: thickness, dye and certainty${certainty ? ` (now ${certainty})` : ""} were set to those of that run; what you type here wins. For another thickness set certainty too. `,
       h("button", { type: "button", class: "small", "data-act": "stop repeating", onclick: () => { fill(desk, { "finish.repeat": "" }); } }, "Stop repeating")) : "", h("p", { class: told.short ? "harms" : "soft" }, told.words),
       ...told.ways.map(([words, changes]) => h("button", { type: "button", class: "small", "data-act": words, onclick: () => { fill(desk, changes); } }, words))]);
   });

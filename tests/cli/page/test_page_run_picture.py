@@ -49,7 +49,7 @@ def test_a_colour_is_looked_up_over_all_loads_and_opened_to_print(chromium, open
     until(tab, "document.querySelectorAll('.runs li').length === 1")
     said = tab.inner_text(".runs li")
     assert "lamp: " in said
-    assert "planned, ink, Deep Red, fault: light rim" in said
+    assert "planned, dyed ink, came out Deep Red, fault: light rim" in said
     assert tab.get_attribute(".runs a >> nth=1", "href") == f"api/runs/{lamp.number}/picture?kind=pdf"
     tab.click(".runs button:text-is('repeat')")
     until(tab, "fetch('api/bench').then((r) => r.json()).then((b) => b.settings.tables.finish?.repeat === 'run 2')")
