@@ -231,7 +231,7 @@ def tank(
 ) -> None:  # fmt: skip
     """Size a new tank from its largest load: liquid, cathodes, power supply, cooling, bars, air, what to buy.
 
-    A load file gives its parts, its bath and the coating it wants; an option given beside it counts instead.
+    A load file gives its parts, its bath and the coating it wants; a bath or coating given beside it counts instead.
 
     Example: areacalc tank --largest "a plate of 300 x 200 x 6 mm" --draw tank.svg
     """

@@ -149,7 +149,12 @@ let silence = 0;
 
 /** Replace what an element holds only where it changed, so that focus and selection stay. @param {HTMLElement} element @param {string} key @param {() => (Child | Child[])[]} made */
 export function redraw(element, key, made) {
+  element.dataset.wanted = key;
   if (element.dataset.drawn === key) return;
+  if (element.matches(":active")) { // drawn again under a finger, what is pressed would be gone before it is let go
+    setTimeout(() => { if (element.dataset.wanted === key) redraw(element, key, made); }, 50);
+    return;
+  }
   element.dataset.drawn = key;
   const held = element.contains(document.activeElement) ? /** @type {HTMLElement} */ (document.activeElement).dataset.act : undefined;
   element.replaceChildren(...kept(made()));

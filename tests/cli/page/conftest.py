@@ -156,7 +156,7 @@ def window(chromium, page, client):
         context = chromium.new_context(viewport={"width": width, "height": height}, **options)
         contexts.append(context)
         tab = context.new_page()
-        tab.on("console", lambda m: errors.append(m.text) if counts(m, refused) else None)
+        tab.on("console", lambda m: errors.append((m.text, m.location["url"])) if counts(m, refused) else None)
         tab.on("pageerror", lambda e: errors.append(str(e)))
         tab.on("request", lambda r: None if r.url.startswith((page.origin, "data:")) else elsewhere.append(r.url))
         tab.goto(page.start)

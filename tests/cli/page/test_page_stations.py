@@ -50,6 +50,17 @@ def trust(tab, name):
     return tab.get_attribute(f'[data-figure="{name}"]', "data-trust")
 
 
+def test_a_press_is_not_lost_when_what_is_pressed_has_changed_before_it_is_let_go(window):
+    tab = window()
+    tab.hover('#way a[href="#cover"]')
+    tab.mouse.down()
+    drop(tab, "lamp-knob.step")
+    tab.wait_for_selector('[data-figure="area"]')
+    tab.mouse.up()
+    tab.wait_for_selector("#cover:not([hidden])")
+    until(tab, "document.querySelector('#way a[href=\"#part\"]').className === 'done'")
+
+
 @pytest.mark.parametrize("size", [LAPTOP, PHONE], ids=["laptop", "phone"])
 def test_each_station_is_one_screen_and_the_next_step_is_named(window, size):
     tab = window(**size)
