@@ -182,7 +182,7 @@ def _of_heat(made: Stages) -> Iterable[Fault]:
     if too_warm:
         yield _spoils(FaultKind.TOO_WARM_FOR_DYE, now=now, most=dye_limit, source=DYED_BATH_C.source)
     if made.is_hard and now_c > COLD_C:
-        yield _spoils(FaultKind.TOO_WARM_FOR_HARD, now=now, source=WINDOWS["hard"].source)
+        yield _watch(FaultKind.TOO_WARM_FOR_HARD, now=now, source=WINDOWS["hard"].source)
     dyed = made.load.finish.is_dyed and not too_warm and heat.end.estimate.high > DYED_BATH_C.high
     cure = {"cooling": heat.cooling, "ice": heat.ice, "dyed": dye_limit if dyed else None}
     band = quantity(band_k, "K")

@@ -108,7 +108,7 @@ def test_a_hard_coating_in_a_warm_bath_is_a_fault():
     cold, warm = (bare(bath=bath, density="hard", litres=500) for bath in (0, 20))
     told = [{fault.kind: fault.weight for fault in made.faults} for made in (cold, warm)]
     assert FaultKind.TOO_WARM_FOR_HARD not in told[0]
-    assert told[1][FaultKind.TOO_WARM_FOR_HARD] is Weight.SPOILS
+    assert told[1][FaultKind.TOO_WARM_FOR_HARD] is Weight.WATCH  # its limit is from memory
 
 
 def test_hard_coating_is_stopped_by_a_bath_that_warms_and_by_nothing_else():
