@@ -235,9 +235,8 @@ def tank(
 
     Example: areacalc tank --largest "a plate of 300 x 200 x 6 mm" --draw tank.svg
     """
-    from areacalc.plan.tank_duty import duty_for
+    from areacalc.plan.tank_duty import sized
     from areacalc.plan.throw import counted_whole
-    from areacalc.plant.new_tank import size_tank
     from areacalc.report.challenge import refuse_too_large
 
     inch = show is Show.IN
@@ -247,10 +246,8 @@ def tank(
     load, parts = largest.load(not wanted.is_sized, asked_for)
     refuse_too_large(parts)
     one = run.run(asked_for)
-    duty = duty_for(load, one)
-    bores = (each for part in parts for each in counted_whole(part, one.window.middle_a_per_dm2))
-    duty = replace(duty, facts=(*duty.facts, *bores))
-    design = size_tank(load, duty, wanted.choices(inch))
+    bores = [each for part in parts for each in counted_whole(part, one.window.middle_a_per_dm2)]
+    duty, design = sized(load, one, wanted.choices(inch), asked_for.rack if asked_for else None, bores)
     asked = (duty.current, duty.volts, duty.heat, duty.run)
     if draw is not None:
         from areacalc.plan.rack_drawing import outlines

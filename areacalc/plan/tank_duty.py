@@ -12,6 +12,7 @@ from areacalc.bath.heat import LALIBERTE_2009, heat_capacity_kj_per_l_k
 from areacalc.bath.window import DEFAULT_WINDOW, Window, current_a, own_window
 from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate, total
+from areacalc.fact import Fact
 from areacalc.figure import Figure, given, worked
 from areacalc.load.load import DEFAULT_CERTAINTY, USUAL_BATH, BathToday, Load
 from areacalc.part.part import Part, Shelf
@@ -24,7 +25,8 @@ from areacalc.plan.room import part_ways
 from areacalc.plan.stages import is_hard, takes_of
 from areacalc.plant.hung import RackPart
 from areacalc.plant.largest import Largest, boxes
-from areacalc.plant.new_tank import Duty
+from areacalc.plant.new_tank import Duty, TankChoices, TankDesign, size_tank
+from areacalc.plant.rack import Rack
 from areacalc.sources import Constant, Kind, Source
 
 RAMP_S = 300.0  # what a new load file is begun with
@@ -109,6 +111,30 @@ def _across(figures: Sequence[Figure]) -> Figure:
     first, ends = figures[0], [figure.estimate for figure in figures]
     low, high = min(e.low for e in ends), max(e.high for e in ends)
     return replace(first, estimate=replace(first.estimate, low=low, high=high), inputs=tuple(figures))
+
+
+_ROUNDS = 3  # a tank sized for more surface hangs its parts a little deeper, on longer wires
+
+
+def sized(
+    load: Largest, run: TankRun | None = None, choices: TankChoices | None = None, rack: Rack | None = None,
+    facts: Sequence[Fact] = (),
+) -> tuple[Duty, TankDesign]:  # fmt: skip
+    """What a load asks for, with more facts to tell, and the tank for that.
+
+    Its most holds the aluminium wires that it hangs by, bare, unless its rack takes no current. Raises BadInput and
+    OutOfRange.
+    """
+    bare_mm2 = 0.0
+    for _ in range(_ROUNDS):
+        hung = load.on_bare_wires(bare_mm2)
+        duty = duty_for(hung, run)
+        duty = replace(duty, facts=(*duty.facts, *facts))
+        design = size_tank(hung, duty, choices)
+        if rack is not None and not rack.takes_current:
+            break
+        bare_mm2 = max(each.rack.bare_mm2.high for each in design.wires)
+    return duty, design
 
 
 def hung_best(part: Part) -> Part:

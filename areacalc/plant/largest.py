@@ -16,13 +16,15 @@ from areacalc.quantity import MOST_COUNT, Dimension, parse
 class Largest:
     """The most that is to hang at once: every kind of part with the ways it may hang, and all the surface on it.
 
-    each_mm2 is the surface of one part of each kind. Raises BadInput for no parts and for an area not above zero.
+    each_mm2 is the surface of one part of each kind. bare_mm2: what the most of area_mm2 holds of bare aluminium wire
+    in the liquid. Raises BadInput for no parts and for an area not above zero.
     """
 
     parts: tuple[RackPart, ...]
     area_mm2: Estimate
     each_mm2: tuple[float, ...]
     words: str = ""
+    bare_mm2: float = 0.0
 
     def __post_init__(self) -> None:
         if not self.parts or not 0.0 < self.area_mm2.low < math.inf:
@@ -31,6 +33,14 @@ class Largest:
     @property
     def count(self) -> int:
         return sum(part.count for part in self.parts)
+
+    def on_bare_wires(self, bare_mm2: float) -> Largest:
+        """The same load, whose most holds the surface of the wires that it hangs by."""
+        if not bare_mm2:
+            return self
+        area = self.area_mm2
+        most = replace(area, high=area.high + bare_mm2, because=(*area.because, "bare wires"))
+        return replace(self, area_mm2=most, bare_mm2=bare_mm2)
 
     def joined(self, other: Largest) -> Largest:
         return Largest((*self.parts, *other.parts), total((self.area_mm2, other.area_mm2)),

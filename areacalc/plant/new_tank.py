@@ -262,12 +262,18 @@ def _wired(
         pitch_mm=room.length_mm / (cathodes.count // 2), cathode_check=check, liquid=liquid,
         cooling=_cooling(duty, liquid), steady_cooling=replace(duty.heat, name="cooling run after run"),
         bar=bar, leads=leads,
-        wires=tuple(check_rack(made_rack(Rack(m), rack, [mm2 / load.area_mm2.value for mm2 in load.each_mm2], most_a,
-                                         FREEBOARD.limit.value, chosen.stock), Estimate.exact(most_a))
-                    for m in WIRE_METALS),
+        wires=tuple(_wires(Rack(metal), load, rack, most_a, chosen.stock) for metal in WIRE_METALS),
         supply_a=buy.rating_a, supply_v=buy.rating_v, fuse_a=fuse_a,
         air=air_for(duty.current, room.length_mm, room.width_mm), judged=judged,
     )  # fmt: skip
+
+
+def _wires(told: Rack, load: Largest, layout: Layout, most_a: float, stock: Sold) -> RackCheck:
+    """The wires of a metal that the load hangs by, at the most current that passes them."""
+    of_parts = 1.0 if told.takes_current else 1.0 - load.bare_mm2 / load.area_mm2.high
+    shares = [mm2 / load.area_mm2.value for mm2 in load.each_mm2]
+    made = made_rack(told, layout, shares, of_parts * most_a, FREEBOARD.limit.value, stock)
+    return check_rack(made, Estimate.exact(of_parts * most_a))
 
 
 def _arrange(

@@ -184,6 +184,11 @@ class Rack:
         return tuple(key for key, is_told in told.items() if not is_told)
 
     @property
+    def takes_current(self) -> bool:
+        """Whether its metal under the liquid is bare aluminium."""
+        return self.wire_metal.stripped and not self.insulated
+
+    @property
     def bare_mm2(self) -> Estimate:
         """Surface under the liquid that takes current as the parts do: of bare aluminium all, of titanium next to none.
 
@@ -194,7 +199,7 @@ class Rack:
         >>> round(Rack(wire_mm=2.0, wires=4).bare_mm2.high)  # up to 200 mm of each
         5027
         """
-        if not self.wire_metal.stripped or self.insulated:
+        if not self.takes_current:
             return Estimate.exact(0.0)
         limit = WIRE.limit
         thin, thick = (limit.low / limit.value, limit.high / limit.value) if self.wire_mm is None else (1.0, 1.0)

@@ -43,11 +43,12 @@ def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangemen
         return Arrangement(mesh.points, turned.corners, mesh.triangle_of)
     work = _Work.of(turned, look, mesh.crowded_edges, _exact_solids(body))
     groups, notes = work.groups()
-    joined = []
+    joined, apart = [], []
     for group in groups:
         try:
             joined.append(work.joined(group))
         except NotSolid as problem:
+            apart.append(group)
             rows = work.rows(group)
             less = max(0.0, float(work.area[rows].sum()) - work.least_mm2(rows))
             told = fact(SurfaceNote.NOT_UNITED, count=len(group), problem=str(problem))
@@ -61,6 +62,9 @@ def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangemen
     met = [each for each in joined if each.seated or each.touch_mm2 or hidden[0][each.rows].any()]
     if met:
         notes.extend(_told(met, work.area, hidden))
+    loose = _loose(turned, [*apart, *(each.bodies for each in met)], hidden[0] + sealed[0])
+    if loose > 1:
+        notes.append(Note(fact(SurfaceNote.LOOSE_BODIES, count=loose), warns=True))
     count = len(body.triangles)
     dry = tuple(
         DryShare(
@@ -77,6 +81,13 @@ def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangemen
         skin.points, skin.corners, mesh.triangle_of[skin.parent], dry, int((~turned.hollow & turned.closed).sum()),
         sum(len(each.bodies) for each in met), shown.cavities, tuple(notes),
     )  # fmt: skip
+
+
+def _loose(turned: Bodies, touching: list[list[int]], dry: Floats) -> int:
+    """How many bodies hang apart: those of which the bath reaches any (dry (k,) below 1), what touches as one."""
+    reached = np.unique(turned.body_of[turned.shell_of[dry < 1.0 - _ROUNDING]])
+    first = {each: group[0] for group in touching for each in group}
+    return len({first.get(each, each) for each in reached.tolist() if each >= 0})
 
 
 def _exact_solids(body: Body) -> Ints:

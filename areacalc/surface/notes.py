@@ -23,6 +23,7 @@ class SurfaceNote(Enum):
     OPEN_NOT_UNITED = "open-not-united"
     UNITED = "united"
     GAP_CLOSED = "gap-closed"
+    LOOSE_BODIES = "loose-bodies"
     SHUT_BY_CONTACT = "shut-by-contact"
     SMALL_POCKETS = "small-pockets"
     NARROW_VENTS = "narrow-vents"

@@ -1,6 +1,7 @@
 """The command that sizes a new tank: its document, its drawing, what it refuses."""
 
 import functools
+import math
 import re
 from pathlib import Path
 from xml.etree import ElementTree
@@ -193,11 +194,29 @@ def test_what_is_no_tank_is_refused_in_a_line(words, says, tmp_path):
 
 def test_bars_leads_and_cathodes_say_what_the_current_does():
     said = " ".join(run(*TUBE, "--full").stdout.split())
-    # 19.2 A over 4 m of 4 mm2 copper, 1.7241 micro-ohm cm: 0.331 V (worked out in the worked examples)
-    assert "Leads: copper cable, 4 mm2. 19.2 A over 4000 mm drops 0.331 V" in said
+    # 19.4 A over 4 m of 4 mm2 copper, 1.7241 micro-ohm cm: 0.335 V; 19.2 A of it for the 707 cm2
+    assert "Leads: copper cable, 4 mm2. 19.4 A over 4000 mm drops 0.335 V" in said
     assert "one on each side" in said
     plate = run("--largest", "a plate of 300 x 200 x 6 mm", "--ratio", "equal").stdout
     assert "from middle to middle" in " ".join(plate.split())
+
+
+def test_the_most_holds_the_bare_wires_that_the_load_hangs_by():
+    made = document("--largest", "20 cylinders of 25 x 18 mm")
+    area, current = made["load"]["area_mm2"], made["figures"]["current"]
+    alone = 20 * math.pi * (18.0 * 25.0 + 0.5 * 18.0**2)
+    aluminium, titanium = (each["wet_mm2"] for each in made["wires"])
+    assert area["value"] == area["low"] == pytest.approx(alone)
+    assert titanium == 0.0
+    assert alone + aluminium < area["high"] < alone + 1.5 * aluminium
+    assert aluminium > 0.1 * alone
+    bare = document("--area", f"{alone:.6f} mm2")["figures"]["current"]  # of a square plate: next to no wire
+    assert current["high"] / bare["high"] == pytest.approx(area["high"] / alone, rel=0.02)
+    assert made["supply"]["least_a"] >= 1.25 * current["high"]
+    strips = made["cathodes"]
+    assert 2.0 * area["high"] <= strips["count"] * strips["width_mm"] * strips["immersed_mm"]
+    insulated = document(SAMPLES / "desk-set.toml")["load"]["area_mm2"]
+    assert insulated["high"] < 1.03 * insulated["value"]  # a bore that may hold air; its wires would add 12 %
 
 
 def test_a_band_that_is_no_temperature_is_refused():

@@ -96,6 +96,23 @@ def test_boxes_that_share_a_face_or_nearly(soup, shift, contact, solids):
     assert found.hidden.sum() == pytest.approx(contact, abs=1e-4)
 
 
+@pytest.mark.parametrize(("places", "apart"), [
+    ([(0, 0, 0), (25, 0, 0)], 2), ([(0, 0, 0), (10, 0, 0)], None), ([(0, 0, 0), (10.2, 0, 0)], 2),
+    ([(0, 0, 0), (10, 0, 0), (5, 25, 0)], 2), ([(0, 0, 0), (10, 3, 0), (0, 30, 0), (9, 31, 2), (70, 0, 0)], 3),
+])  # fmt: skip
+def test_bodies_that_do_not_touch_are_told_as_apart(soup, places, apart):
+    body = soup(*(box(10, 10, 10, at=place) for place in places))
+    told = [note.fact["count"] for note in find_features(body).notes if note.code == "loose-bodies"]
+    assert told == ([] if apart is None else [apart])
+
+
+def test_a_body_that_the_bath_cannot_reach_is_not_apart(soup):
+    cavity = box(20, 20, 20)
+    cavity.invert()
+    body = soup(box(30, 30, 30), cavity, box(5, 5, 5))
+    assert "loose-bodies" not in {note.code for note in find_features(body).notes}
+
+
 def test_boxes_in_one_another_count_as_their_union(soup):
     body = soup(box(10, 10, 10), box(10, 10, 10, at=(5, 1, 2)))
     found = Found(body)

@@ -180,6 +180,8 @@ _SURFACES: Catalogue = {
     SurfaceNote.UNITED: "{count:body} touch and count as one: {touch} is face to face, and {inside} inside another body",
     SurfaceNote.GAP_CLOSED: "{area} lie within {reach} of another body and count as touching; least and most "
     "cover both cases",
+    SurfaceNote.LOOSE_BODIES: "{count:body} in this file do not touch; each needs a contact of its own. Save each in a "
+    "file of its own",
     SurfaceNote.SHUT_BY_CONTACT: "{area} stays dry only if bodies that just touch seal; least and most cover both "
     "cases",
     SurfaceNote.SMALL_POCKETS: "pockets too small to count touch {area:small}; they count as wet",
