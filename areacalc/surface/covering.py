@@ -1,18 +1,19 @@
 """Choices laid over the skin: the state of every piece of every triangle before the part hangs in the bath."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from areacalc.errors import BadInput, Field
 from areacalc.shape.kinds import Ints, Note, Truths
+from areacalc.surface.bent_cuts import Doubt, bent, doubt, on_surfaces
 from areacalc.surface.bore_lengths import in_from, mouths
 from areacalc.surface.choice import Choices, Plug, plug
 from areacalc.surface.region import region
 from areacalc.surface.regions import Region, by_features
 from areacalc.surface.shut_in import shut_in
 from areacalc.surface.skin import FeatureKind, State, SurfaceMap
-from areacalc.surface.split import Pieces, split, whole
+from areacalc.surface.split import Pieces, Plane, split, whole
 
 STATES = tuple(State)
 _RANK = {state: np.int8(i) for i, state in enumerate(STATES)}
@@ -22,13 +23,15 @@ _RANK = {state: np.int8(i) for i, state in enumerate(STATES)}
 class Covering:
     """pieces of the body's triangles and, for each, the index of its state in STATES (k,) int8.
 
-    bare: of the skin that all bodies make up together, what plugs neither touch nor shut in; None without plugs.
+    bare: of the skin that all bodies make up together, what plugs neither touch nor shut in; None without plugs. doubt:
+    where cuts cross curved skin; None where none do.
     """
 
     pieces: Pieces
     state: Ints
     bare: Pieces | None = None
     notes: tuple[Note, ...] = ()
+    doubt: Doubt | None = None
 
     def state_is(self, state: State) -> Truths:
         return np.asarray(self.state == _RANK[state])
@@ -44,7 +47,18 @@ def cover(skin: SurfaceMap, choices: Choices) -> Covering:
     kept = [region(words, skin, Field.WET_ONLY) for words in choices.wet_only]
     plugs = _plugged(skin, [plug(words) for words in choices.plug])
     planes = [plane for each in [*masks, *kept, *plugs] for plane in each.planes]
-    pieces = split(whole(skin.body.vertices, skin.body.triangles), planes)
+    drawn = whole(skin.body.vertices, skin.body.triangles)
+    made = _laid(skin, split(drawn, planes), planes, masks, kept, plugs)
+    if (curved := bent(skin, planes, made.pieces, made.state)).any():
+        made = _laid(skin, split(on_surfaces(skin, drawn, curved), planes), planes, masks, kept, plugs)
+        made = replace(made, doubt=doubt(skin, planes, made.pieces, curved))
+    return made
+
+
+def _laid(
+    skin: SurfaceMap, pieces: Pieces, planes: list[Plane], masks: list[Region], kept: list[Region], plugs: list[Region]
+) -> Covering:
+    """The choices laid on pieces that are cut along their planes."""
     state = np.full(len(pieces.parent), _RANK[State.WET], np.int8)
     bare: Pieces | None = None
     notes: tuple[Note, ...] = ()

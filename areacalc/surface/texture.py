@@ -23,8 +23,10 @@ Factors = dict[int, Estimate]
 """The factor on the area of each patch, by its index."""
 
 
-def added_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estimate], list[Feature], list[Note]]:
-    """The area of every feature with what was declared on it, the features so noted, and what was taken for that.
+def added_areas(
+    skin: SurfaceMap, words: tuple[str, ...]
+) -> tuple[list[Estimate], list[Estimate], list[Feature], list[Note]]:
+    """The areas of features and of patches with what was declared on them, the features so noted, and what was taken.
 
     Raises BadInput where a thread fits no cylinder of the feature, or an impossible factor.
     """
@@ -41,7 +43,13 @@ def added_areas(skin: SurfaceMap, words: tuple[str, ...]) -> tuple[list[Estimate
             worn.setdefault(index, []).append(f"{each.size} {each.kind}")
         notes.append(Note(note))
     features = [replace(f, note=included(worn[i])) if i in worn else f for i, f in enumerate(skin.features)]
-    return [_feature_area(i, skin, factors if i in worn else {}) for i in range(len(skin.features))], features, notes
+    areas = [_feature_area(i, skin, factors if i in worn else {}) for i in range(len(skin.features))]
+    own = [_worn(p.area_mm2, factors[k]) if k in factors else p.area_mm2 for k, p in enumerate(skin.patches)]
+    return areas, own, features, notes
+
+
+def _worn(area_mm2: Estimate, factor: Estimate) -> Estimate:
+    return through(lambda area, times: area * times, area_mm2, factor)
 
 
 def _feature_area(index: int, skin: SurfaceMap, factors: Factors) -> Estimate:

@@ -12,9 +12,10 @@ from areacalc.errors import BadInput, Field
 from areacalc.estimate import Estimate, total
 from areacalc.fact import fact
 from areacalc.shape.body import summed
-from areacalc.shape.kinds import Floats, Ints, Note
+from areacalc.shape.kinds import Floats, Note
 from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.skin import DryShare, Feature, State, SurfaceMap
+from areacalc.surface.split import Pieces
 
 if TYPE_CHECKING:
     from areacalc.surface.choice import Choices
@@ -65,8 +66,8 @@ def wetted_area(skin: SurfaceMap, choices: Choices, dry: tuple[DryShare, ...] = 
     from areacalc.surface.texture import added_areas
 
     covering = cover(skin, choices)
-    areas, features, notes = added_areas(skin, choices.add)
-    rows = _rows(skin, features, areas, covering, (*dry, *skin.arrangement.dry) if skin.arrangement else dry)
+    areas, worn, features, notes = added_areas(skin, choices.add)
+    rows = _rows(skin, features, areas, worn, covering, (*dry, *skin.arrangement.dry) if skin.arrangement else dry)
     rows = _clamp(rows, skin, choices.contact)
     value = total(row.area_mm2 for row in rows if row.state is State.WET)
     value = widened(value, (*skin.body.notes, *skin.notes, *covering.notes))
@@ -89,60 +90,106 @@ def widened(area: Estimate, notes: Iterable[Note]) -> Estimate:
     return Estimate(area.value, min(area.value, max(0.0, low)), high, because)
 
 
-def _shares(skin: SurfaceMap, weight_mm2: Floats, parent: Ints) -> Floats:
-    """The share of every feature that the weights (area of pieces, (k,)) make up; facets stand for true patch areas."""
-    patch_of = skin.patch_of[parent]
-    held = patch_of >= 0
-    count = len(skin.patches)
-    facet = np.array([patch.facet_area_mm2 for patch in skin.patches])
-    true = np.array([patch.area_mm2.value for patch in skin.patches])
-    feature = np.array([patch.feature for patch in skin.patches], int)
-    part = summed(weight_mm2[held], patch_of[held], count)
-    part = np.divide(part, facet, out=np.zeros(count), where=facet > 0)
-    whole = summed(true, feature, len(skin.features))
-    share = summed(true * part, feature, len(skin.features))
-    return np.clip(np.divide(share, whole, out=np.zeros(len(whole)), where=whole > 0), 0.0, 1.0)
+@dataclass(frozen=True, eq=False)
+class _Share:
+    """The share of each patch (p,), or feature, that is in one state: as it is, the least and the most."""
+
+    value: Floats
+    low: Floats
+    high: Floats
+
+    def plus(self, other: _Share, sign: float = 1.0) -> _Share:
+        """Both together; of two that exclude one another with -1, the most of one goes with the least of the other."""
+        low, high = (other.low, other.high) if sign > 0 else (other.high, other.low)
+        ends = ((self.value, other.value), (self.low, low), (self.high, high))
+        return _Share(*(np.clip(one + sign * two, 0.0, 1.0) for one, two in ends))
 
 
-def _rows(
-    skin: SurfaceMap, features: list[Feature], areas: list[Estimate], covering: Covering, dry: tuple[DryShare, ...]
-) -> list[Row]:
-    from areacalc.surface.covering import STATES
+def _by_patch(skin: SurfaceMap, weight_mm2: Floats, pieces: Pieces) -> Floats:
+    """The share of every patch (p,) that the weights of pieces (k,) make up."""
+    patch_of = skin.patch_of[pieces.parent]
+    held, count = patch_of >= 0, len(skin.patches)
+    part, whole = (summed(each[held], patch_of[held], count) for each in (weight_mm2, pieces.area_mm2))
+    return np.divide(part, whole, out=np.zeros(count), where=whole > 0).clip(0.0, 1.0)
 
-    pieces, area = covering.pieces, covering.pieces.area_mm2
-    share = {s: _shares(skin, area * covering.state_is(s), pieces.parent) for s in STATES if covering.state_is(s).any()}
+
+def _covered(skin: SurfaceMap, covering: Covering, state: State) -> _Share:
+    """What choices put in a state; where a cut crosses curved skin, with what may lie beyond it."""
+    pieces, mine = covering.pieces, covering.state_is(state)
+    area = pieces.area_mm2
+    value = _by_patch(skin, area * mine, pieces)
+    if covering.doubt is None:
+        return _Share(value, value, value)
+    may, more = covering.doubt.area_mm2, covering.doubt.more
+    sure, possible = (_by_patch(skin, each, pieces) for each in ((area - may) * mine, np.where(mine, area, may)))
+    parted = (value > 0.0) & (value < 1.0)
+    ends = (np.where(parted, each, value).clip(0.0, 1.0) for each in (sure - more, possible + more))
+    return _Share(value, *ends)
+
+
+def _dried(skin: SurfaceMap, covering: Covering, dry: tuple[DryShare, ...]) -> dict[State, _Share]:
+    """What stays dry of the wet skin as it hangs."""
+    pieces, area, count = covering.pieces, covering.pieces.area_mm2, len(skin.patch_of)
     wet = area * covering.state_is(State.WET)
-    count = len(skin.patch_of)
     out = summed(area * (covering.state_is(State.PLUGGED) | covering.state_is(State.SEALED)), pieces.parent, count)
     whole_mm2 = summed(area, pieces.parent, count)  # what is dry of a triangle is dry of what no plug touches
     left = np.divide(whole_mm2 - out, whole_mm2, out=np.ones(count), where=whole_mm2 > out)[pieces.parent]
-    dried: dict[State, tuple[Floats, Floats, Floats]] = {}
+    found = {}
     for each in dry:
         ways = each.cases or (each.low, each.high)
         value, *parts = [
-            _shares(skin, wet * np.minimum(s[pieces.parent] / left, 1.0), pieces.parent) for s in (each.value, *ways)
+            _by_patch(skin, wet * np.minimum(s[pieces.parent] / left, 1.0), pieces) for s in (each.value, *ways)
         ]
-        dried[each.state] = value, np.min(parts, axis=0), np.max(parts, axis=0)
-    rows = []
-    for i, (feature, whole) in enumerate(zip(features, areas, strict=True)):
-        for state in STATES:
-            part = low = high = float(share[state][i]) if state in share else 0.0
-            if state is State.WET:
-                part -= sum(float(value[i]) for value, _, _ in dried.values())
-                low -= sum(float(most[i]) for _, _, most in dried.values())
-                high -= sum(float(least[i]) for _, least, _ in dried.values())
-            elif state in dried:
-                part, low, high = (x + float(own[i]) for x, own in zip((part, low, high), dried[state], strict=True))
-            part, low, high = (min(max(x, 0.0), 1.0) for x in (part, low, high))
-            if part > 1e-12 or high > 1e-9:
-                rows.append(Row(feature, state, _scaled(whole, part, low, high)))
-    return rows
+        found[each.state] = _Share(value, np.min(parts, axis=0), np.max(parts, axis=0))
+    return found
 
 
-def _scaled(whole: Estimate, part: float, low: float, high: float) -> Estimate:
-    because = whole.because if low == high else ("how it hangs", *whole.because)
-    value = whole.value * part
-    return Estimate(value, min(value, whole.low * low), max(value, whole.high * high), because)
+def _rows(
+    skin: SurfaceMap, features: list[Feature], areas: list[Estimate], worn: list[Estimate], covering: Covering,
+    dry: tuple[DryShare, ...],
+) -> list[Row]:  # fmt: skip
+    """A row for each feature and state that it is in; areas of features and worn of patches, with what was added."""
+    from areacalc.surface.covering import STATES
+
+    dried = _dried(skin, covering, dry)
+    none = _Share(*np.zeros((3, len(worn))))
+    shares = {state: _covered(skin, covering, state) for state in STATES if covering.state_is(state).any()}
+    for state, own in dried.items():
+        shares[State.WET] = shares.get(State.WET, none).plus(own, -1.0)
+        shares[state] = shares.get(state, none).plus(own)
+    because = ("how it hangs",) * bool(dried) + ("cuts across a curve",) * (covering.doubt is not None)
+    rows = {state: _areas(skin, share, areas, worn, because) for state, share in shares.items()}
+    return [
+        Row(feature, state, area)
+        for i, feature in enumerate(features)
+        for state in STATES
+        if state in rows and (area := rows[state][i]) is not None
+    ]
+
+
+def _areas(
+    skin: SurfaceMap, share: _Share, areas: list[Estimate], worn: list[Estimate], because: tuple[str, ...]
+) -> list[Estimate | None]:
+    """The area of each feature that shares of its patches make up; None where that is nothing."""
+    feature, count = np.array([patch.feature for patch in skin.patches], int), len(areas)
+
+    def part(mm2: Iterable[float], of_patch: Floats) -> Floats:
+        weight = np.fromiter(mm2, float)
+        whole = summed(weight, feature, count)
+        return np.divide(summed(weight * of_patch, feature, count), whole, out=np.zeros(count), where=whole > 0)
+
+    value = part((each.value for each in worn), share.value)
+    low, high = part((each.low for each in worn), share.low), part((each.high for each in worn), share.high)
+    wide = summed(share.high - share.low, feature, count) > 0.0
+    found: list[Estimate | None] = []
+    for i, whole in enumerate(areas):
+        if value[i] <= 1e-12 and high[i] <= 1e-9:
+            found.append(None)
+            continue
+        area, least, most = (float(mm2) for mm2 in (whole.value * value[i], whole.low * low[i], whole.high * high[i]))
+        causes = (*because, *whole.because) if wide[i] else whole.because
+        found.append(Estimate(area, min(area, least), max(area, most), causes))
+    return found
 
 
 def _clamp(rows: list[Row], skin: SurfaceMap, contacts: tuple[str, ...]) -> list[Row]:
