@@ -1,7 +1,5 @@
 """The compiled walk through a tree of boxes."""
 
-from __future__ import annotations
-
 import numpy as np
 
 try:

@@ -1,7 +1,5 @@
 """Compiled: which triangles pass through one another."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Compiled: normals, areas, edges and heights of triangles."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

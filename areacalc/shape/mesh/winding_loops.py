@@ -1,7 +1,5 @@
 """Compiled: the solid angle that triangles cover seen from a point."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

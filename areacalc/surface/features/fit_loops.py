@@ -4,8 +4,6 @@ A surface is handed over as its kind and ten numbers: point (3), direction (3), 
 the half angle.
 """
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

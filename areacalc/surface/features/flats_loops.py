@@ -1,7 +1,5 @@
 """Compiled: a region's own numbering of its points and flats, the bends between them, and which corners are true."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

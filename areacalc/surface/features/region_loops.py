@@ -3,8 +3,6 @@
 points, corners, true, start, count and middle are as in Region; the surface is told as in fit_loops.
 """
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Compiled: the area of triangles in the parameters of the surface of revolution that their corners lie on."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np
