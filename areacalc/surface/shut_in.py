@@ -10,11 +10,11 @@ from areacalc.shape.body import cross, extents_mm, summed
 from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.shape.mesh.boxes import near, within
 from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.openings import lids
 from areacalc.shape.mesh.topology_loops import weld_rows
 from areacalc.shape.mesh.winding import winding_number
 from areacalc.surface.arrangement import arranged
 from areacalc.surface.bodies import bodies
-from areacalc.surface.features.lids import lids
 from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.regions import Truths
 from areacalc.surface.skin import Arrangement, State, SurfaceMap

@@ -29,7 +29,7 @@ def test_the_loops_find_what_sets_of_edges_find(seed, side, count):
     body = body_of(points, np.arange(3 * count).reshape(-1, 3))
     with pytest.MonkeyPatch.context() as patch:
         # which of several equal triangles go together is open; that is tested with bodies that touch
-        patch.setattr("areacalc.shape.mesh.crowded.settle", lambda *_: True)
+        patch.setattr("areacalc.shape.mesh.topology.settle", lambda *_: True)
         found = module.topology(body.vertices, body.triangles, body.solid_of_triangle)
     assert {tuple(p) for p in found.points.tolist()} == {tuple(p) for p in (points + 0.0).tolist()}
     assert len(found.points) == len({tuple(p) for p in (points + 0.0).tolist()})

@@ -7,9 +7,9 @@ import numpy as np
 from areacalc.estimate import Estimate
 from areacalc.shape.kinds import Ints, Truths
 from areacalc.surface.features.naming import named
+from areacalc.surface.features.open_slots import turned_grooves
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.pieces import Piece
-from areacalc.surface.features.turned_grooves import turned_grooves
 from areacalc.surface.features.walls import walls
 from areacalc.surface.skin import Feature, FeatureKind
 
