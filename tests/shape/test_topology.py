@@ -11,7 +11,8 @@ from areacalc.shape.body import Body
 from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.shape.mesh import topology as module
 from areacalc.shape.mesh.boxes import BoxTree, overlaps
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.measure_loops import winding_number
+from areacalc.shape.mesh.topology import connected
 
 
 def body_of(vertices, triangles):
@@ -128,3 +129,10 @@ def test_the_tree_of_boxes_finds_what_comparing_all_finds(seed):
     plain = overlaps(low, low + size, other, other + size)
     tree = BoxTree(other, other + size).overlaps(low, low + size)
     assert sorted(map(tuple, tree.tolist())) == sorted(map(tuple, plain.tolist()))
+
+
+def test_a_closed_shell_winds_once_round_what_lies_in_it():
+    corner = np.array([[[0.0, 0, 0], [0, 1, 0], [1, 0, 0]], [[0, 0, 0], [1, 0, 0], [0, 0, 1]],
+                       [[0, 0, 0], [0, 0, 1], [0, 1, 0]], [[1, 0, 0], [0, 1, 0], [0, 0, 1]]])  # fmt: skip
+    assert winding_number(corner, np.array([0.1, 0.1, 0.1])) == pytest.approx(1.0, abs=1e-9)
+    assert winding_number(corner, np.array([0.9, 0.9, 0.9])) == pytest.approx(0.0, abs=1e-9)

@@ -6,8 +6,7 @@ import numpy as np
 
 from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Ints
-from areacalc.shape.mesh.connected import connected
-from areacalc.shape.mesh.topology import Topology
+from areacalc.shape.mesh.topology import Topology, connected
 
 LOST_FACET_EDGES = 4  # a hole of so many edges is one lost triangle, or two
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints, Truths
 from areacalc.shape.mesh.rounding import rounding_mm
-from areacalc.shape.mesh.topology_loops import join_some, pair_edges, weld_rows
+from areacalc.shape.mesh.topology_loops import join_some, label_pairs, pair_edges, weld_rows
 
 _SLANT = np.array((0.8137246810397521, 0.4951603278914637, 0.3049268175390842))  # no two points lie as high along it
 _SPREAD = np.array([int(f"{cell:b}", 8) for cell in range(256)])  # the bits of a number, three places apart
@@ -224,3 +224,16 @@ def _angles(points: Floats, corners: Ints, half: Ints, low: Ints, high: Ints
     slack = np.maximum(_SAME_ANGLE, np.minimum(rounding / np.maximum(np.hypot(x, y), 1e-300), 0.1))
     angle = np.arctan2(y, x)
     return np.where(angle >= np.pi - slack, -np.pi, angle), slack
+
+
+def connected(count: int, one: Ints, two: Ints) -> tuple[int, Ints]:
+    """How many groups `count` things make up, and (count,) which one each is in, numbered by first member.
+
+    one, two (p,): the rows of the things that hang directly together.
+
+    >>> groups, label = connected(4, np.array([3]), np.array([0]))
+    >>> groups, label.tolist()
+    (3, [0, 1, 2, 0])
+    """
+    label, groups = label_pairs(count, np.asarray(one, np.int64), np.asarray(two, np.int64))
+    return groups, label

@@ -14,7 +14,7 @@ import numpy as np
 from areacalc.estimate import Estimate
 from areacalc.shape.body import cross, summed
 from areacalc.shape.kinds import Ints, Surface, SurfaceKind, Truths
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.topology import connected
 from areacalc.surface.features.axes import AXIAL
 from areacalc.surface.features.border import Borders, Rims
 from areacalc.surface.features.patches import PatchCut

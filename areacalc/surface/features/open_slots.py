@@ -16,7 +16,7 @@ import numpy as np
 
 from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Surface, SurfaceKind, Truths
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.topology import connected
 from areacalc.surface.features.axes import AXIAL, coaxial
 from areacalc.surface.features.bores import Form
 from areacalc.surface.features.openings import extent_mm, open_ends, opening
