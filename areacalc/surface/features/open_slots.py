@@ -18,11 +18,11 @@ from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.topology import connected
 from areacalc.surface.features.axes import AXIAL, coaxial
-from areacalc.surface.features.bores import Form
+from areacalc.surface.features.bores import NAMELESS, UNMEASURED
 from areacalc.surface.features.openings import extent_mm, open_ends, opening
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import BORE_COVER, Walls
-from areacalc.surface.skin import FeatureKind
+from areacalc.surface.skin import Feature, FeatureKind
 
 BENT_RAD = 0.3  # edges that bend by less, either way, are neither hollow nor sharp
 FACING = 0.7
@@ -52,7 +52,7 @@ class Beside:
     smooth: Mapping[int, list[int]]
 
 
-Slot = tuple[tuple[int, ...], Form]
+Slot = tuple[tuple[int, ...], Feature]
 """The patches of one, and what it is."""
 
 
@@ -278,7 +278,8 @@ def _groove(cut: PatchCut, patches: list[int], main: int) -> Slot | None:
     if depth <= slack or width > WIDEST * rim or main not in own:
         return None
     halfway = np.pi * (2.0 * floor + depth)
-    return own, Form(FeatureKind.GROOVE, depth, 2.0 * floor, width_mm=width, length_mm=halfway)
+    groove = FeatureKind.GROOVE
+    return own, Feature(NAMELESS, groove, UNMEASURED, 2.0 * floor, depth, width_mm=width, length_mm=halfway)
 
 
 def _lowest(surface: Surface, r: Floats, z: Floats, point: Floats, axis: Floats) -> float:

@@ -11,35 +11,32 @@ from areacalc.shape.kinds import Floats, Ints, Truths
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.bodies import Bodies
 from areacalc.surface.features.border import loops
-from areacalc.surface.features.bores import Form, Ring, bore_of
+from areacalc.surface.features.bores import NAMELESS, UNMEASURED, Ring, bore_of
 from areacalc.surface.features.cut_skin import Skin, cut_apart
 from areacalc.surface.features.fit import GOLDEN
 from areacalc.surface.features.open_slots import open_slots, turned_grooves
 from areacalc.surface.features.openings import opening_of, ring_groove
 from areacalc.surface.features.patches import PatchCut
-from areacalc.surface.skin import FeatureKind
+from areacalc.surface.skin import Feature, FeatureKind
 
 HOLLOW_RAD = 1e-3  # a bend inward by more is a hollow edge
 WAYS = 200  # directions that the part is looked at from, to tell what its surroundings see
 LEVEL_RAD = 1e-3  # a bend by less leaves the skin level
 FLAT = 1e-6  # one less the mean of the unit normals of a flat, at most
 LEVEL = 1e-5  # of the part's size: how far two flats of one plane may lie apart
+OUTSIDE = Feature(NAMELESS, FeatureKind.OUTSIDE, UNMEASURED)
+VOID = Feature(NAMELESS, FeatureKind.VOID, UNMEASURED, note="sealed: no way in from outside")
 
 
 @dataclass(frozen=True, eq=False)
 class Piece:
-    """One feature to be: patches, area, the middle of it [mm], and what it is; None for the outside."""
+    """One feature to be: patches, area, the middle of it [mm], and what it is, without its name and area."""
 
     patches: tuple[int, ...]
     area_mm2: Estimate
     centre: Floats
-    form: Form | None = None
-    note: str = ""
+    form: Feature
     doubt: bool = False  # its walls go round an axis, but that explains too little of it for a bore
-
-    @property
-    def kind(self) -> FeatureKind:
-        return FeatureKind.OUTSIDE if self.form is None else self.form.kind
 
 
 def found_pieces(skin: Skin, turned: Bodies) -> list[Piece]:
@@ -89,24 +86,25 @@ def _pieces(skin: Skin, turned: Bodies) -> list[Piece]:
     for index, (begin, end) in enumerate(itertools.pairwise(first)):
         own = tuple(order[begin:end].tolist())
         area = total(skin.areas[p] for p in own)
-        made = Piece(own, area, _centre(skin, own), next((form_of[p] for p in own if p in form_of), None))
-        if made.form is None and void[own[0]]:
-            made = replace(made, form=Form(FeatureKind.VOID), note="sealed: no way in from outside")
-        elif made.form is None and not outside[own[0]]:
-            ring = ring_groove(skin, own, rings.get(index, []), lands.get(index, []))
-            made = replace(made, form=ring) if ring else _opening(skin, made, rings.get(index, []), rims_mm, box)
-        pieces.append(made)
+        form, doubt = next((form_of[p] for p in own if p in form_of), OUTSIDE), False
+        if form is OUTSIDE and void[own[0]]:
+            form = VOID
+        elif form is OUTSIDE and not outside[own[0]]:
+            mouths = rings.get(index, [])
+            ring = ring_groove(skin, own, mouths, lands.get(index, []))
+            form, doubt = (ring, False) if ring else _opening(skin, own, mouths, rims_mm, box)
+        pieces.append(Piece(own, area, _centre(skin, own), form, doubt))
     return pieces
 
 
-def _opening(skin: Skin, made: Piece, openings: list[Ring], rims_mm: Floats, box_mm: Floats) -> Piece:
-    """A piece behind mouths: a bore if that is what it is, else another opening."""
-    if skin.bore_of[made.patches[0]] >= 0:
-        bore = bore_of(skin, rims_mm, made.patches, openings, box_mm)
-        if bore is not None:
-            return replace(made, form=bore)
-        made = replace(made, doubt=True)
-    return replace(made, form=opening_of(skin, made.patches, openings))
+def _opening(
+    skin: Skin, own: tuple[int, ...], openings: list[Ring], rims_mm: Floats, box_mm: Floats
+) -> tuple[Feature, bool]:
+    """What patches behind mouths are: a bore if their walls make one, else another opening, in doubt if there are such
+    walls."""
+    walled = bool(skin.bore_of[own[0]] >= 0)
+    bore = bore_of(skin, rims_mm, own, openings, box_mm) if walled else None
+    return (bore, False) if bore else (opening_of(skin, own, openings), walled)
 
 
 def _centre(skin: Skin, own: tuple[int, ...]) -> Floats:
