@@ -23,7 +23,7 @@ from areacalc.plant.rule import judged_fact
 from areacalc.plant.spacing import USUAL, Spacing
 from areacalc.plant.stock import sold
 from areacalc.quantity import Dimension, for_each, parse, said_checked
-from areacalc.shape.toml_kind import LOAD, kind_of_table, table_of
+from areacalc.shape.small_text import LOAD, kind_of_table, table_of
 
 from . import options
 from . import show as out

@@ -86,7 +86,7 @@ def called_alone() -> None:
     """The loops that small parts do not come to."""
     from areacalc.shape.mesh.boxes import BoxTree
     from areacalc.shape.mesh.boxes_loops import wider
-    from areacalc.shape.mesh.winding_loops import solid_angle, solid_angles
+    from areacalc.shape.mesh.measure_loops import winding_number, winding_numbers
     from areacalc.surface.air.air_loops import first_hit
     from areacalc.surface.contact_loops import overlaps
     from areacalc.surface.features.smooth_loops import bulge, corner_normals
@@ -99,8 +99,8 @@ def called_alone() -> None:
     overlaps(places[:-1, :, :2].copy(), places[1:, :, :2].copy())
     tree.overlaps(tree.low, tree.high)
     nearest(points * 4.0, corners, 40, 30, np.array([1.0, 0.5, 0.0, -2.0]))
-    solid_angle(places, 0.3, 0.4, 0.5)
-    solid_angles(places, np.array([[0.3, 0.4, 0.5], [90.0, 0.0, 0.0]]))
+    winding_number(places, np.array([0.3, 0.4, 0.5]))
+    winding_numbers(places, np.array([[0.3, 0.4, 0.5], [90.0, 0.0, 0.0]]))
     x, y, z = np.eye(3)
     first_hit(points, corners, tree.node_low, tree.node_high, tree.order, points[0], -1, z, x, y, 9.0)
     skin = np.array([[0, 1, 2], [0, 2, 3]], np.int32)

@@ -21,8 +21,7 @@ from areacalc.plant.cathode import RATIOS, ratio
 from areacalc.plant.moved import moved_in_words
 from areacalc.plant.tank import Tank
 from areacalc.quantity import Dimension, parse
-from areacalc.shape.small_text import small_text, toml_table
-from areacalc.shape.toml_kind import LOAD, refuse_others
+from areacalc.shape.small_text import LOAD, refuse_others, small_text, toml_table
 from areacalc.surface.area_in_words import area_in_words
 from areacalc.surface.choice import Choices
 

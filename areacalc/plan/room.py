@@ -22,7 +22,7 @@ from areacalc.plant.rule import Judged
 from areacalc.plant.spacing import BEHIND_CATHODE, Spacing
 from areacalc.plant.tank import check_shell
 from areacalc.surface.air.best_hanging import HangingOutcome, one_way
-from areacalc.surface.air.hung_size import narrow_side
+from areacalc.surface.air.direction import narrow_side
 from areacalc.surface.skin import Vector
 
 _LYING = 3.0  # chosen: a part this many times as long as it hangs high tips about one contact
@@ -55,7 +55,7 @@ def part_ways(part: Part) -> tuple[Way, ...]:
         ends = zip(part.body.vertices.min(axis=0), part.body.vertices.max(axis=0), strict=True)
         corners = np.array(list(itertools.product(*ends)))
         return tuple(way for way in free_ways(corners) if not way.tilt_deg)
-    from areacalc.surface.air.hung_size import narrow_side
+    from areacalc.surface.air.direction import narrow_side
 
     up = np.asarray(hanging.up)
     ways = hung_ways(part.body.vertices, narrow_side(part.body.vertices, hanging.up), up)

@@ -5,5 +5,5 @@ Other rooms import the modules named here, and no others.
 
 __all__ = [
     "body", "export", "fence", "file_kind", "file_unit", "files", "kinds", "mesh", "profile", "read", "small_text",
-    "toml_kind",
+    
 ]  # fmt: skip

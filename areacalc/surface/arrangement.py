@@ -14,10 +14,10 @@ from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, extents_mm, triangle_areas_mm2
 from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind
 from areacalc.shape.mesh.boxes import overlaps, within
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.measure_loops import winding_number
 from areacalc.shape.mesh.rounding import rounding_mm
+from areacalc.shape.mesh.topology import connected
 from areacalc.shape.mesh.topology_loops import by_label
-from areacalc.shape.mesh.winding import winding_number
 from areacalc.surface.bodies import Bodies
 from areacalc.surface.contact import REACH, Facets, Mates, Seats, mates, moved
 from areacalc.surface.exposed import Look, Share, Shown, shares

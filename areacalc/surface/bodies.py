@@ -12,10 +12,9 @@ from areacalc.shape.body import cross, extents_mm, summed
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.boxes import overlaps, within
 from areacalc.shape.mesh.boxes_loops import triangle_boxes
-from areacalc.shape.mesh.connected import connected
-from areacalc.shape.mesh.topology import Topology
+from areacalc.shape.mesh.measure_loops import winding_number
+from areacalc.shape.mesh.topology import Topology, connected
 from areacalc.shape.mesh.topology_loops import by_label
-from areacalc.shape.mesh.winding import winding_number
 from areacalc.surface.contact import REACH
 
 _NAMELESS = np.empty(0, np.int32)

@@ -10,8 +10,7 @@ from pathlib import Path
 
 from areacalc.errors import BadInput, Field, UnknownName
 from areacalc.quantity import Dimension, parse
-from areacalc.shape.small_text import small_text, toml_table
-from areacalc.shape.toml_kind import CHOICES, refuse_others
+from areacalc.shape.small_text import CHOICES, refuse_others, small_text, toml_table
 from areacalc.surface.sides import SIDES
 
 SUFFIX = ".wet.toml"  # a file of choices beside a part: knob.stl -> knob.wet.toml

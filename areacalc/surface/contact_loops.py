@@ -1,7 +1,5 @@
 """The compiled loop that lays triangles on each other and finds what they share."""
 
-from __future__ import annotations
-
 import numpy as np
 
 try:

@@ -1,7 +1,5 @@
 """The compiled loop that finds which triangle is seen at each pixel of a picture."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

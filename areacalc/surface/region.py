@@ -7,14 +7,16 @@ import numpy as np
 
 from areacalc.errors import BadInput, UnknownName
 from areacalc.quantity import Dimension, parse
-from areacalc.shape.kinds import Floats, Truths
+from areacalc.shape.kinds import Floats, SurfaceKind, Truths
 from areacalc.surface.bore_lengths import in_from, mouths, step
-from areacalc.surface.flat_faces import facing, flat_at, on_the
 from areacalc.surface.regions import Region, by_features, by_patches, checked
-from areacalc.surface.sides import SIDES
+from areacalc.surface.sides import AXES, SIDES
 from areacalc.surface.skin import FeatureKind, SurfaceMap
 from areacalc.surface.split import Pieces, Plane, split, whole
 
+FLAT_ALONG = 0.9962  # cosine of 5 degrees: a face that leans by less faces that way
+NEAR = 1e-3
+"""Of the part's size: a flat lies at a height that it is no further off, which is as near as people write it."""
 HOW = (
     "write it like bore-1, bore-1 top 5 mm deep, bores under 3 mm, top, x from 10 to 25 mm, or several joined by 'and'"
 )
@@ -165,6 +167,60 @@ def _patch(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Re
     return by_patches(words, [number - 1], skin)
 
 
+def _on_the(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    """The flats that face a side and lie furthest out on it."""
+    side = found[1].lower()
+    flats, height = _facing(np.array(SIDES[side]), skin)
+    if not flats:
+        what = f"the part has no flat face on its {side}"
+        raise BadInput(where, what, "name a feature, or a band such as z over 5 mm")
+    far = max(height)
+    slack = NEAR * max(skin.body.size_mm)
+    return by_patches(words, [p for p, h in zip(flats, height, strict=True) if h >= far - slack], skin)
+
+
+def _along(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    """Every flat that faces along an axis, at whatever height."""
+    way = found[1].lower() + found[2]
+    flats, _ = _facing(np.array(AXES[way]), skin)
+    if not flats:
+        raise BadInput(where, f"no flat face of the part faces {way}", "name a feature, or a band such as z over 5 mm")
+    return by_patches(words, flats, skin)
+
+
+def _flat_at(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
+    """The flats across an axis that lie at a height."""
+    axis, at_mm = found[1].lower(), parse(found[2], Dimension.LENGTH, where)
+    slack = NEAR * max(skin.body.size_mm)
+    chosen: list[int] = []
+    heights: list[float] = []
+    for sign in (1.0, -1.0):
+        flats, height = _facing(sign * np.array(AXES[f"{axis}+"]), skin)
+        heights += [sign * h for h in height]
+        chosen += [p for p, h in zip(flats, height, strict=True) if abs(sign * h - at_mm) <= slack]
+    if not chosen:
+        have = ", ".join(dict.fromkeys(f"{h + 0.0:.5g}" for h in sorted(round(h, 9) for h in heights))) or "none"
+        raise BadInput(where, f"no flat face lies at {axis} = {at_mm:.5g} mm", f"those across {axis} lie at {have} mm")
+    return by_patches(words, chosen, skin)
+
+
+def _facing(way: Floats, skin: SurfaceMap) -> tuple[list[int], list[float]]:
+    """The flat patches that face a way, and how far along it the middle of each lies [mm]."""
+    solid = skin.arrangement
+    points, corners = (skin.body.vertices, skin.body.triangles) if solid is None else (solid.points, solid.corners)
+    patch_of = skin.patch_of if solid is None else np.where(solid.parent < 0, -1, skin.patch_of[solid.parent])
+    own = patch_of >= 0
+    a, b, c = (points[corners[own, j]] for j in range(3))
+    swept = np.cross(b - a, c - a)
+    count = len(skin.patches)
+    area = np.bincount(patch_of[own], np.linalg.norm(swept, axis=1), count)
+    along = np.bincount(patch_of[own], swept @ way, count)
+    height = np.bincount(patch_of[own], np.linalg.norm(swept, axis=1) * ((a + b + c) @ way / 3.0), count)
+    flat = np.array([p.surface.kind is SurfaceKind.PLANE for p in skin.patches], bool)
+    chosen = np.nonzero(flat & (area > 0.0) & (along > FLAT_ALONG * area))[0]
+    return chosen.tolist(), (height[chosen] / area[chosen]).tolist()
+
+
 def _deep(words: str, found: re.Match[str], skin: SurfaceMap, where: str) -> Region:
     index = _index(found[1], skin, where)
     said = re.sub(r"mouth\s+", "", found[2].lower()) if found[2] else None
@@ -224,11 +280,9 @@ _MEANT: dict[str, Callable[[str, re.Match[str], SurfaceMap, str], Region | None]
     ),
     _PATCH: _patch,
     _COLOUR: _colour,
-    _SIDE: lambda words, found, skin, where: on_the(words, found[1].lower(), skin, where),
-    _FACING: lambda words, found, skin, where: facing(words, found[1].lower() + found[2], skin, where),
-    _FLAT: lambda words, found, skin, where: flat_at(
-        words, found[1].lower(), parse(found[2], Dimension.LENGTH, where), skin, where
-    ),
+    _SIDE: _on_the,
+    _FACING: _along,
+    _FLAT: _flat_at,
     _STEP: lambda words, found, skin, where: step(words, _index(found[1], skin, where), int(found[2]), skin, where),
     _DEEP: _deep,
     _KIND: _kind,

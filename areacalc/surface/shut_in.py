@@ -9,12 +9,12 @@ from areacalc.fact import fact, quantity
 from areacalc.shape.body import cross, extents_mm, summed
 from areacalc.shape.kinds import Floats, Ints, Note
 from areacalc.shape.mesh.boxes import near, within
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.measure_loops import winding_number
+from areacalc.shape.mesh.openings import lids
+from areacalc.shape.mesh.topology import connected
 from areacalc.shape.mesh.topology_loops import weld_rows
-from areacalc.shape.mesh.winding import winding_number
 from areacalc.surface.arrangement import arranged
 from areacalc.surface.bodies import bodies
-from areacalc.surface.features.lids import lids
 from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.regions import Truths
 from areacalc.surface.skin import Arrangement, State, SurfaceMap

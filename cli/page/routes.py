@@ -16,7 +16,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from areacalc.errors import BadInput
-from areacalc.shape.toml_kind import LOAD, kind_of_table, table_of
+from areacalc.shape.small_text import LOAD, kind_of_table, table_of
 
 from . import catalogue
 from .answered import Awaited

@@ -11,7 +11,8 @@ from areacalc.shape.body import Body
 from areacalc.shape.kinds import UnitBasis, UnitHow
 from areacalc.shape.mesh import topology as module
 from areacalc.shape.mesh.boxes import BoxTree, overlaps
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.measure_loops import winding_number
+from areacalc.shape.mesh.topology import connected
 
 
 def body_of(vertices, triangles):
@@ -29,7 +30,7 @@ def test_the_loops_find_what_sets_of_edges_find(seed, side, count):
     body = body_of(points, np.arange(3 * count).reshape(-1, 3))
     with pytest.MonkeyPatch.context() as patch:
         # which of several equal triangles go together is open; that is tested with bodies that touch
-        patch.setattr("areacalc.shape.mesh.crowded.settle", lambda *_: True)
+        patch.setattr("areacalc.shape.mesh.topology.settle", lambda *_: True)
         found = module.topology(body.vertices, body.triangles, body.solid_of_triangle)
     assert {tuple(p) for p in found.points.tolist()} == {tuple(p) for p in (points + 0.0).tolist()}
     assert len(found.points) == len({tuple(p) for p in (points + 0.0).tolist()})
@@ -128,3 +129,10 @@ def test_the_tree_of_boxes_finds_what_comparing_all_finds(seed):
     plain = overlaps(low, low + size, other, other + size)
     tree = BoxTree(other, other + size).overlaps(low, low + size)
     assert sorted(map(tuple, tree.tolist())) == sorted(map(tuple, plain.tolist()))
+
+
+def test_a_closed_shell_winds_once_round_what_lies_in_it():
+    corner = np.array([[[0.0, 0, 0], [0, 1, 0], [1, 0, 0]], [[0, 0, 0], [1, 0, 0], [0, 0, 1]],
+                       [[0, 0, 0], [0, 0, 1], [0, 1, 0]], [[1, 0, 0], [0, 1, 0], [0, 0, 1]]])  # fmt: skip
+    assert winding_number(corner, np.array([0.1, 0.1, 0.1])) == pytest.approx(1.0, abs=1e-9)
+    assert winding_number(corner, np.array([0.9, 0.9, 0.9])) == pytest.approx(0.0, abs=1e-9)

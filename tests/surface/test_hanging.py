@@ -14,7 +14,7 @@ from areacalc.surface.air.direction import direction, tilted
 from areacalc.surface.air.hanging import hanging
 from areacalc.surface.air.liquid_line import line
 from areacalc.surface.air.trapped_air import trapped_air
-from areacalc.surface.air.turned_axis import turned_axis
+from areacalc.surface.features.axes import turned_axis
 from areacalc.surface.skin import State
 
 UP = (0.0, 0.0, 1.0)

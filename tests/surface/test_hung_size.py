@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from areacalc.plant.hung import hung_ways
-from areacalc.surface.air.hung_size import narrow_side
+from areacalc.surface.air.direction import narrow_side
 
 BOX = np.array([[x, y, z] for x in (0, 8) for y in (0, 30) for z in (0, 60)], float)
 

@@ -14,7 +14,7 @@ from areacalc.report.words.notes import bores_named
 from areacalc.report.words.telling import shown_small
 from areacalc.shape.kinds import Floats
 from areacalc.surface.air.trapped_air import Pocket
-from areacalc.surface.air.turned_axis import turned_axis
+from areacalc.surface.features.axes import turned_axis
 from areacalc.surface.sides import AXES, main_bore, mouth_names, side
 from areacalc.surface.skin import Feature, State, SurfaceMap, Vector
 from areacalc.surface.wetted import Row, bare_areas

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from graphlib import CycleError, TopologicalSorter
 
 import numpy as np
 
@@ -63,7 +64,7 @@ def place(
     _refuse_many(source, corners[-1], most, "triangles")
     _refuse_many(source, work, 4 * MOST_PLACED, "pieces within pieces")
     made: dict[int, tuple[Ints, Ints, Floats]] = {}
-    for row in order:
+    for row in order:  # what a node holds comes before it
         made[row] = _laid_out(row, whole[row], made)
     mesh_of = np.array([node.mesh for node in whole], np.int32)
     piece, named, matrix = made[len(nodes)]
@@ -84,26 +85,18 @@ def _laid_out(row: int, node: Node, made: dict[int, tuple[Ints, Ints, Floats]]) 
 
 def _bottom_up(source: str, nodes: Sequence[Node]) -> list[int]:
     """The rows under the last node, every one after those that it holds."""
-    order: list[int] = []
-    state = [0] * len(nodes)  # 1 while its children are looked at, 2 when done
-    stack = [len(nodes) - 1]
-    while stack:
-        row = stack[-1]
-        if state[row] == 0:
-            state[row] = 1
-            for child, _ in nodes[row].children:
-                if not 0 <= child < len(nodes):
-                    raise BadInput(source, f"uses node {child}, which is missing", "export the part again")
-                if state[child] == 1:
-                    raise BadInput(source, "its parts hold one another without end", "export the part again")
-                if state[child] == 0:
-                    stack.append(child)
-        else:
-            stack.pop()
-            if state[row] == 1:
-                state[row] = 2
-                order.append(row)
-    return order
+    held: dict[int, set[int]] = {}
+    waiting = {len(nodes) - 1}
+    while waiting:
+        row = waiting.pop()
+        if not 0 <= row < len(nodes):
+            raise BadInput(source, f"uses node {row}, which is missing", "export the part again")
+        held[row] = {child for child, _ in nodes[row].children}
+        waiting |= held[row] - held.keys()
+    try:
+        return list(TopologicalSorter(held).static_order())
+    except CycleError:
+        raise BadInput(source, "its parts hold one another without end", "export the part again") from None
 
 
 def _refuse_many(source: str, count: int, most: int, what: str) -> None:

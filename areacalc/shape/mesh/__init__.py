@@ -4,6 +4,6 @@ Other rooms import the modules named here, and no others.
 """
 
 __all__ = [
-    "boxes", "boxes_loops", "connected", "measure_loops", "mend", "openings", "polygons", "rounding", "soundness",
-    "topology", "topology_loops", "winding",
+    "boxes", "boxes_loops", "measure_loops", "mend", "openings", "polygons", "rounding", "soundness",
+    "topology", "topology_loops",
 ]  # fmt: skip

@@ -1,4 +1,5 @@
 cimport cython
+from libc cimport math
 
 @cython.locals(more=int[:, ::1])
 cpdef wider(const int[:, ::1] pairs)
@@ -24,3 +25,25 @@ cpdef edge_spread(const double[:, ::1] points, const int[:, ::1] corners)
 
 @cython.locals(low=double[::1], span=double, upper=int[::1], lower=int[::1], code=Py_ssize_t, cell=Py_ssize_t)
 cpdef tuple winding_codes(const double[:, ::1] places)
+
+@cython.locals(
+    leaf_size=Py_ssize_t, pairs=int[:, ::1], held=cython.longlong, shared=cython.bint, node=Py_ssize_t,
+)
+cpdef tuple passing(
+    const int[:, ::1] corners, const double[:, :, ::1] places, const double[:, ::1] low, const double[:, ::1] high,
+    const double[:, ::1] node_low, const double[:, ::1] node_high, double slack_mm, long long most,
+)
+
+cdef bint _clear(const double[:, ::1] low, const double[:, ::1] high, Py_ssize_t one, Py_ssize_t two) noexcept nogil
+
+@cython.locals(low=double, high=double)
+cdef bint _spans(const double[:, :, ::1] places, Py_ssize_t plane, Py_ssize_t other, double slack_mm) noexcept nogil
+
+@cython.locals(inside=cython.bint)
+cdef bint _pierced(const double[:, :, ::1] places, Py_ssize_t plane, Py_ssize_t other, double slack_mm) noexcept nogil
+
+cdef double _height(
+    const double[:, :, ::1] places, Py_ssize_t plane, Py_ssize_t other, Py_ssize_t corner, double nx, double ny, double nz,
+) noexcept nogil
+
+cdef (double, double, double) _square_to(const double[:, :, ::1] places, Py_ssize_t t) noexcept nogil

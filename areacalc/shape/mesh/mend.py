@@ -8,9 +8,8 @@ from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, triangle_areas_mm2
 from areacalc.shape.kinds import FileNote, Ints, Note
 from areacalc.shape.mesh.boxes import near
-from areacalc.shape.mesh.connected import connected
 from areacalc.shape.mesh.openings import resolution_mm
-from areacalc.shape.mesh.topology import Topology, on_crowded_edges
+from areacalc.shape.mesh.topology import Topology, connected, on_crowded_edges
 
 
 def mend(body: Body) -> Body:

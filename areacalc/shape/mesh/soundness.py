@@ -7,14 +7,12 @@ from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, cross, extents_mm, triangle_areas_mm2
 from areacalc.shape.kinds import FileNote, Floats, Ints, Note
 from areacalc.shape.mesh.boxes import BoxTree
-from areacalc.shape.mesh.boxes_loops import edge_spread, triangle_boxes
-from areacalc.shape.mesh.crossing_loops import passing
-from areacalc.shape.mesh.measure_loops import heights, normals
+from areacalc.shape.mesh.boxes_loops import edge_spread, passing, triangle_boxes
+from areacalc.shape.mesh.measure_loops import heights, normals, winding_numbers
 from areacalc.shape.mesh.mend import back_to_back
 from areacalc.shape.mesh.openings import LOST_FACET_EDGES, openings, resolution_mm
 from areacalc.shape.mesh.topology import Topology, on_crowded_edges
 from areacalc.shape.mesh.topology_loops import by_label, join_some
-from areacalc.shape.mesh.winding import winding_numbers
 
 _SPECK = 1e-3  # of the part's size: what no tool cuts and no print shows
 _PLACES = 3  # openings told in a note

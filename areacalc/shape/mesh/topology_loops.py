@@ -1,7 +1,5 @@
 """Compiled loops for large meshes: weld points through a hash table, pair half-edges, join shells; linear in time."""
 
-from __future__ import annotations
-
 import numpy as np
 
 try:

@@ -17,8 +17,7 @@ from areacalc.shape.profile.profile import Profile
 from areacalc.shape.profile.revolve import revolve
 from areacalc.shape.profile.sketch import Sketch
 from areacalc.shape.profile.turn import in_unit, refuse_many
-from areacalc.shape.small_text import toml_table
-from areacalc.shape.toml_kind import PROFILE, refuse_others
+from areacalc.shape.small_text import PROFILE, refuse_others, toml_table
 
 
 class Role(StrEnum):

@@ -17,7 +17,7 @@ from areacalc.shape.fenced import tell
 from areacalc.shape.kinds import Face, FileNote, Floats, Ints, Note, UnitBasis, UnitHow
 from areacalc.shape.mesh.openings import openings
 from areacalc.shape.step.step_faces import exact_area_mm2, exact_face
-from areacalc.shape.step.step_mesh import CHORD_SHARE, MOST_TRIANGLES, face_mesh, matrix_of, mesh_part, placed
+from areacalc.shape.step.step_mesh import CHORD_SHARE, MOST_TRIANGLES, face_mesh, matrix_of, mesh_part, placed, welded
 from areacalc.shape.step.step_parts import (
     FaceGroup,
     PartSkin,
@@ -28,7 +28,6 @@ from areacalc.shape.step.step_parts import (
     parts,
     sort_pieces,
 )
-from areacalc.shape.step.step_weld import welded
 
 _LEAST_MM = 1e-3  # what is shorter than a ten-thousandth of this is nothing to the kernel
 _FARTHEST = 1e5  # diagonals from the origin: farther off, areas were wrong by 1e-6 and more

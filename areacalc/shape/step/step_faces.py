@@ -26,6 +26,9 @@ _ROUGH = 1e-2
 _AGREE = 1e-9  # relative
 _FITS_MM = 1e-5  # the kernel widens an edge that lies farther than this off its face
 _ALIKE_MM = 1e-6  # a free-form surface this near to an analytic one is that one
+_ANALYTIC = {GeomAbs_Plane: "Plane", GeomAbs_Cylinder: "Cylinder", GeomAbs_Cone: "Cone", GeomAbs_Sphere: "Sphere",
+             GeomAbs_Torus: "Torus"}  # fmt: skip
+_RECOGNISED = {gp_Pln: "IsPlane", gp_Cylinder: "IsCylinder", gp_Cone: "IsCone", gp_Sphere: "IsSphere"}
 
 
 def exact_face(face: Any) -> Face:
@@ -70,57 +73,32 @@ def _misses(edge: Any) -> bool:
 def surface_of(face: Any, turned: bool) -> Surface:
     """The analytic surface of a face, also where the file writes it as a free form."""
     sheet = BRepAdaptor_Surface(face, True)
-    kind = sheet.GetType()
-    if kind == GeomAbs_Plane:
-        return _plane(sheet.Plane(), turned)
-    if kind == GeomAbs_Cylinder:
-        return _cylinder(sheet.Cylinder())
-    if kind == GeomAbs_Cone:
-        return _cone(sheet.Cone())
-    if kind == GeomAbs_Sphere:
-        return _sphere(sheet.Sphere())
-    if kind == GeomAbs_Torus:
-        ring = sheet.Torus()
-        axis = ring.Axis()
-        return Surface(SurfaceKind.TORUS, _xyz(axis.Location()), _xyz(axis.Direction()), ring.MajorRadius(),
-                       ring.MinorRadius())  # fmt: skip
-    return _recognised(face, turned)
-
-
-def _recognised(face: Any, turned: bool) -> Surface:
+    if (kind := sheet.GetType()) in _ANALYTIC:
+        return _surface(getattr(sheet, _ANALYTIC[kind])(), turned)
     test = ShapeAnalysis_CanonicalRecognition(face)
-    cylinder, cone, sphere, plane = gp_Cylinder(), gp_Cone(), gp_Sphere(), gp_Pln()
-    if test.IsPlane(_ALIKE_MM, plane):
-        # the fitted plane's own side is not the face's: leave the normal to the triangles
-        return _plane(plane, turned)
-    if test.IsCylinder(_ALIKE_MM, cylinder):
-        return _cylinder(cylinder)
-    if test.IsCone(_ALIKE_MM, cone):
-        return _cone(cone)
-    if test.IsSphere(_ALIKE_MM, sphere):
-        return _sphere(sphere)
+    # the fitted plane's own side is not the face's: leave the normal to the triangles
+    for alike in (gp_Pln(), gp_Cylinder(), gp_Cone(), gp_Sphere()):
+        if getattr(test, _RECOGNISED[type(alike)])(_ALIKE_MM, alike):
+            return _surface(alike, turned)
     return Surface(SurfaceKind.FREE_FORM)
 
 
-def _plane(plane: Any, turned: bool) -> Surface:
-    normal = plane.Axis().Direction()
-    flip = turned != (not plane.Direct())  # a left-handed plane's normal is x cross y, against its axis
-    return Surface(SurfaceKind.PLANE, _xyz(plane.Location()), _xyz(normal.Reversed() if flip else normal))
-
-
-def _cylinder(cylinder: Any) -> Surface:
-    axis = cylinder.Axis()
-    return Surface(SurfaceKind.CYLINDER, _xyz(axis.Location()), _xyz(axis.Direction()), cylinder.Radius())
-
-
-def _cone(cone: Any) -> Surface:
-    axis, angle = cone.Axis(), cone.SemiAngle()
-    along = axis.Direction() if angle >= 0.0 else axis.Direction().Reversed()
-    return Surface(SurfaceKind.CONE, _xyz(axis.Location()), _xyz(along), cone.RefRadius(), half_angle_rad=abs(angle))
-
-
-def _sphere(sphere: Any) -> Surface:
-    return Surface(SurfaceKind.SPHERE, _xyz(sphere.Location()), radius_mm=sphere.Radius())
+def _surface(shape: Any, turned: bool) -> Surface:
+    """The kernel's plane, cylinder, cone, sphere or torus as ours."""
+    place = _xyz(shape.Location())
+    if isinstance(shape, gp_Sphere):
+        return Surface(SurfaceKind.SPHERE, place, radius_mm=shape.Radius())
+    way = shape.Axis().Direction()
+    if isinstance(shape, gp_Pln):
+        flip = turned != (not shape.Direct())  # a left-handed plane's normal is x cross y, against its axis
+        return Surface(SurfaceKind.PLANE, place, _xyz(way.Reversed() if flip else way))
+    if isinstance(shape, gp_Cylinder):
+        return Surface(SurfaceKind.CYLINDER, place, _xyz(way), shape.Radius())
+    if isinstance(shape, gp_Cone):
+        angle = shape.SemiAngle()
+        along = _xyz(way if angle >= 0.0 else way.Reversed())
+        return Surface(SurfaceKind.CONE, place, along, shape.RefRadius(), half_angle_rad=abs(angle))
+    return Surface(SurfaceKind.TORUS, place, _xyz(way), shape.MajorRadius(), shape.MinorRadius())
 
 
 def _xyz(point: Any) -> tuple[float, float, float]:

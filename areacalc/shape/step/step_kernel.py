@@ -14,7 +14,6 @@ from typing import Any
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepTools import BRepTools
-from OCP.collections import Sequence_TDF_Label
 from OCP.GeomAbs import GeomAbs_Sphere, GeomAbs_Torus
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.Interface import Interface_Static
@@ -24,7 +23,6 @@ from OCP.StepShape import StepShape_ConnectedFaceSet, StepShape_ManifoldSolidBre
 from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDocStd import TDocStd_Document
 from OCP.TopAbs import TopAbs_FACE
-from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
 from OCP.XCAFDoc import XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
 
@@ -34,6 +32,7 @@ from areacalc.shape.body import Body
 from areacalc.shape.fenced import tell
 from areacalc.shape.kinds import FileNote, Note
 from areacalc.shape.step.step_collect import collect
+from areacalc.shape.step.step_parts import free_shapes, pieces
 from areacalc.shape.step.step_text import USED, records
 
 _GEOMETRY = ("StepGeom_", "StepShape_", "StepRepr_Shape", "StepRepr_RepresentationRelationship", "StepRepr_Mapped",
@@ -76,18 +75,13 @@ def read_part(path: Path) -> Body:
 
 def _misread(document: TDocStd_Document) -> tuple[int, int]:
     """How many faces go round their ball or ring more than once; of how many the kernel finds the boundary false."""
-    labels = Sequence_TDF_Label()
-    XCAFDoc_DocumentTool.ShapeTool_s(document.Main()).GetFreeShapes(labels)
     twice, false = 0, 0
-    for number in range(1, labels.Length() + 1):
-        faces = TopExp_Explorer(XCAFDoc_ShapeTool.GetShape_s(labels.Value(number)), TopAbs_FACE)
-        while faces.More():
-            face = TopoDS.Face(faces.Current())
+    for label in free_shapes(document):
+        for face in map(TopoDS.Face, pieces(XCAFDoc_ShapeTool.GetShape_s(label), TopAbs_FACE)):
             if BRepAdaptor_Surface(face, False).GetType() in (GeomAbs_Sphere, GeomAbs_Torus):
                 begin, end, *_ = BRepTools.UVBounds_s(face)
                 twice += end - begin > 2.0 * math.pi * (1.0 + _TURN)
                 false += not BRepCheck_Analyzer(face).IsValid()
-            faces.Next()
     return twice, false
 
 

@@ -45,11 +45,15 @@ class PlacedShape:
 
 def parts(source: str, document: Any) -> Iterator[PlacedShape]:
     """Every part of the document at every place, in the file's order. Raises BadInput: a part that is not there."""
-    tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
-    free = Sequence_TDF_Label()
-    tool.GetFreeShapes(free)
-    for label in _each(free):
+    for label in free_shapes(document):
         yield from _walk(source, label, TopLoc_Location(), "", None, 0)
+
+
+def free_shapes(document: Any) -> Iterator[Any]:
+    """The labels of the shapes that no other shape holds."""
+    labels = Sequence_TDF_Label()
+    XCAFDoc_DocumentTool.ShapeTool_s(document.Main()).GetFreeShapes(labels)
+    yield from _each(labels)
 
 
 def _walk(source: str, label: Any, place: Any, above: str, colour: Colour | None, depth: int) -> Iterator[PlacedShape]:

@@ -5,5 +5,5 @@ Other rooms import the modules named here, and no others.
 
 __all__ = [
     "bath_skin", "best_hanging", "compressed", "direction", "drag_out", "fills", "going_under", "hanging",
-    "hung_size", "liquid_line", "narrow", "narrow_mouths", "trapped_air", "turned_axis", "vent",
+    "liquid_line", "narrow", "narrow_mouths", "trapped_air", "vent",
 ]  # fmt: skip

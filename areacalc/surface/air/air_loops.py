@@ -1,7 +1,5 @@
 """The compiled loops of trapped air: the first thing above, and how far off the skin across is."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

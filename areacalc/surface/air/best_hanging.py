@@ -16,7 +16,7 @@ from areacalc.surface.air.hanging import ACCURACY_DEG, left_in
 from areacalc.surface.air.narrow import Ways
 from areacalc.surface.air.narrow_mouths import rooms, verdicts
 from areacalc.surface.air.trapped_air import trapped_air
-from areacalc.surface.air.turned_axis import turned_axis
+from areacalc.surface.features.axes import turned_axis
 from areacalc.surface.skin import SurfaceMap, Vector, vector
 
 TILTS_DEG = (10.0, 20.0, 30.0, 45.0, 60.0, 75.0, 84.0)  # the last: lying, and still not level if it leans by 5

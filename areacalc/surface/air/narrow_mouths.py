@@ -14,7 +14,7 @@ from weakref import WeakKeyDictionary
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind, Truths
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.topology import connected
 from areacalc.shape.mesh.topology_loops import join_some, pair_edges
 from areacalc.surface.air.bath_skin import BathSkin
 from areacalc.surface.air.fills import FREE_MM, STUCK_MM, Fill, blind, vented

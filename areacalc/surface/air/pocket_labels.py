@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints, Truths
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.topology import connected
 from areacalc.surface.air.bath_skin import BathSkin
 from areacalc.surface.air.narrow import Ways, all_ways
 from areacalc.surface.air.sweep_loops import NOTHING, OPEN, peaks, sweep

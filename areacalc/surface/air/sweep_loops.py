@@ -1,7 +1,5 @@
 """Compiled: the sweep from the top down that joins the points of pockets, and the points that it begins at."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

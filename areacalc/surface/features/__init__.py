@@ -3,4 +3,4 @@
 Other rooms import the modules named here, and no others.
 """
 
-__all__ = ["creases", "features", "fit", "lids", "patches", "profile_grooves", "true_area"]
+__all__ = ["axes", "creases", "features", "fit", "patches", "profile_grooves", "true_area"]

@@ -10,7 +10,7 @@ import numpy as np
 
 from areacalc.shape.body import cross, summed
 from areacalc.shape.kinds import Floats, Ints, Surface, Truths
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.topology import connected
 from areacalc.surface.features.creases import Creases
 
 JAGGED = 0.5  # of its radius: how far a mouth's rim may lie off a plane and still have a height

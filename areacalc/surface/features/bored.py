@@ -16,7 +16,7 @@ from functools import cached_property
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints, SurfaceKind, Truths
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.topology import connected
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features.axes import AXIAL, coaxial
 from areacalc.surface.features.patches import PatchCut

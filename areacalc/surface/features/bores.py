@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from areacalc.estimate import Estimate
 from areacalc.shape.kinds import Floats, SurfaceKind, Truths
 from areacalc.surface.features.axes import frustum_mm2
 from areacalc.surface.features.border import about, is_jagged
@@ -16,7 +17,7 @@ from areacalc.surface.features.fit import triple
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.steps import TIP, WALLS, Length, length_of, steps_of
 from areacalc.surface.features.walls import BORE_COVER, Walls
-from areacalc.surface.skin import BoreStep, BoreStepKind, FeatureKind, Vector
+from areacalc.surface.skin import BoreStep, BoreStepKind, Feature, FeatureKind
 
 SHARE_OF_RIM = 0.2
 """Of an opening's rim: this much in one plane square to the axis is a mouth; a cross-hole's rim has little."""
@@ -32,26 +33,8 @@ BEYOND = 0.02
 """Of a bore's area: what may lie farther out than its widest step, as a floor that a keyway leads out of."""
 EXCESS = 1.01
 """Of the area that its steps' sizes come to: a bore that has more holds what is not its own."""
-
-
-@dataclass(frozen=True)
-class Form:
-    """What a piece of skin is, its sizes and where it opens: what a Feature has, by the names of its fields."""
-
-    kind: FeatureKind
-    depth_mm: float | None = None
-    diameter_mm: float | None = None
-    axis: Vector | None = None
-    mouths: tuple[Vector, ...] = ()
-    steps: tuple[BoreStep, ...] = ()
-    wall_mm2: float | None = None
-    floor_mm2: float | None = None
-    shoulder_mm2: float | None = None
-    width_mm: float | None = None
-    length_mm: float | None = None
-    opens: tuple[Vector, ...] = ()
-    section_mm2: float | None = None
-    around_mm: float | None = None
+NAMELESS, UNMEASURED = "", Estimate.exact(0.0)
+"""The name and the area of a feature whose piece of skin is not yet put in order among the others."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,7 +67,7 @@ class Ring:
     floors: tuple[int, ...] = ()
 
 
-def bore_of(skin: Skin, rims_mm: Floats, own: tuple[int, ...], rings: Sequence[Ring], box_mm: Floats) -> Form | None:
+def bore_of(skin: Skin, rims_mm: Floats, own: tuple[int, ...], rings: Sequence[Ring], box_mm: Floats) -> Feature | None:
     """The bore that these patches make with these openings; None where nothing goes round an axis, or what does
     explains too little of them.
 
@@ -122,9 +105,9 @@ def bore_of(skin: Skin, rims_mm: Floats, own: tuple[int, ...], rings: Sequence[R
     shoulder = share[BoreStepKind.SHOULDER]
     least = min((s.diameter_mm for s in steps if s.kind in WALLS), default=steps[0].diameter_mm)
     kind = FeatureKind.THROUGH_BORE if len(at) > 1 else FeatureKind.BLIND_BORE
-    return Form(
-        kind, abs(far - at[0]), least, triple(axis), tuple(triple(origin + axis * x) for x in at), steps,
-        sum(share.values()) - floor - shoulder, floor, shoulder, opens=(triple(-axis), triple(axis))[: len(at)],
+    return Feature(
+        NAMELESS, kind, UNMEASURED, least, abs(far - at[0]), triple(axis), tuple(triple(origin + axis * x) for x in at),
+        steps, sum(share.values()) - floor - shoulder, floor, shoulder, opens=(triple(-axis), triple(axis))[: len(at)],
     )  # fmt: skip
 
 

@@ -1,7 +1,5 @@
 """Compiled: the bends of the skin, and how level its flats are."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

@@ -16,7 +16,7 @@ from areacalc.estimate import Estimate
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import cross
 from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind, Truths
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.topology import connected
 from areacalc.surface.features.axes import coaxial
 from areacalc.surface.features.border import Borders
 from areacalc.surface.features.fit import distances, fit, gradients

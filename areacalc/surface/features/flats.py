@@ -15,12 +15,11 @@ import numpy as np
 
 from areacalc.shape.body import extents_mm
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind, Truths
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.topology import connected
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features import region_loops as loops
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import AXIS, distances, fit, numbers, sample, square_to, turns
-from areacalc.surface.features.flats_loops import corners_of, region
 
 SMOOTH_RAD = math.radians(36.5)
 """Flats that turn by less read as one round surface: ten flats to a circle and up."""
@@ -77,7 +76,7 @@ class FlatRegion:
     @classmethod
     def of(cls, skin: Creases, rows: Ints) -> FlatRegion:
         """The region made of these triangles, those of a flat together."""
-        made = region(
+        made = loops.region(
             rows, skin.flat_of, skin.corners, skin.across, skin.points, skin.normal, skin.area, skin.angle,
             *skin.numbering, SMOOTH_RAD,
         )  # fmt: skip
@@ -122,7 +121,7 @@ class FlatRegion:
         last = self._last_corners
         if not last or last[0][0] is not some:  # one kind of surface after another is tried on the same flats
             mark, stamp = self._corner_mark
-            found = corners_of(self.corners, self.true, self.start, self.count, some, mark, next(stamp))
+            found = loops.corners_of(self.corners, self.true, self.start, self.count, some, mark, next(stamp))
             last[:] = [(some, found)]
         return last[0][1]
 

@@ -9,7 +9,6 @@ import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints
 from areacalc.shape.mesh.boxes import overlaps
-from areacalc.surface.features.bores import Form
 from areacalc.surface.features.pieces import Piece
 from areacalc.surface.skin import Feature, FeatureKind
 
@@ -26,16 +25,15 @@ def named(pieces: list[Piece]) -> list[tuple[Feature, int]]:
     Within a kind the widest, then the deepest, then the largest comes first; what is still alike is told apart by how
     far it lies from the middle of the skin, and only true twins by where they lie.
     """
-    of_kind = Counter(piece.kind for piece in pieces)
+    of_kind = Counter(piece.form.kind for piece in pieces)
     seen: Counter[FeatureKind] = Counter()
     features = []
     for index in np.lexsort(_ranks(pieces)[::-1]).tolist():
         piece = pieces[index]
-        seen[piece.kind] += 1
-        lone = piece.kind is FeatureKind.OUTSIDE and of_kind[piece.kind] == 1
-        name = WORDS[piece.kind] if lone else f"{WORDS[piece.kind]}-{seen[piece.kind]}"
-        form = vars(piece.form or Form(piece.kind))
-        features.append((Feature(name, area_mm2=piece.area_mm2, note=piece.note, **form), index))
+        seen[piece.form.kind] += 1
+        lone = piece.form.kind is FeatureKind.OUTSIDE and of_kind[piece.form.kind] == 1
+        name = WORDS[piece.form.kind] if lone else f"{WORDS[piece.form.kind]}-{seen[piece.form.kind]}"
+        features.append((replace(piece.form, name=name, area_mm2=piece.area_mm2), index))
     return list(zip(joined([feature for feature, _ in features]), [index for _, index in features], strict=True))
 
 
@@ -46,8 +44,8 @@ def _ranks(pieces: list[Piece]) -> list[Ints]:
     middle = area @ centre / max(float(area.sum()), 1e-300)
     away = np.linalg.norm(centre - middle, axis=1)
     slack = ALIKE * max(float(away.max()), 1e-300)
-    kind = np.array([list(FeatureKind).index(piece.kind) for piece in pieces])
-    forms = [piece.form or Form(piece.kind) for piece in pieces]
+    kind = np.array([list(FeatureKind).index(piece.form.kind) for piece in pieces])
+    forms = [piece.form for piece in pieces]
     sizes = np.array([(form.width_mm or form.diameter_mm or 0.0, form.depth_mm or 0.0) for form in forms])
     largest = [-_alike(np.log(np.maximum(x, 1e-300)), ALIKE) for x in (sizes[:, 0], sizes[:, 1], area)]
     return [kind, *largest, -_alike(away, slack), *(_alike(x, slack) for x in centre.T)]

@@ -9,12 +9,12 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from areacalc.shape.kinds import Floats, Surface, SurfaceKind
-from areacalc.surface.features.bores import Form, Ring
+from areacalc.surface.features.bores import NAMELESS, UNMEASURED, Ring
 from areacalc.surface.features.cut_skin import Skin
 from areacalc.surface.features.fit import circle, square_to, triple
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.walls import Walls
-from areacalc.surface.skin import FeatureKind
+from areacalc.surface.skin import Feature, FeatureKind
 
 ALIKE = 0.02  # share by which a slot's width and the diameter of its rounded ends may differ
 FACING = 0.99  # cosine of the angle up to which directions are one
@@ -33,18 +33,20 @@ LARGEST = 16  # flat walls that an opening is measured square to, the largest on
 def opening(
     kind: FeatureKind, size_mm: tuple[float, float, float], ways: Sequence[Floats], mouths: Sequence[Floats] = (),
     section_mm2: float | None = None, around_mm: float | None = None,
-) -> Form:  # fmt: skip
+) -> Feature:  # fmt: skip
     """An opening of this width, its least across, length square to that, and depth along the way out.
 
     ways: unit vectors that point out of it, one for each way it opens. mouths: the middles of its rims [mm], the widest
     first; a slot that runs out at an end has none that a plug would close.
     """
     width, length, depth = size_mm
-    return Form(kind, depth, mouths=tuple(map(triple, mouths)), width_mm=width, length_mm=length,
-                opens=tuple(map(triple, ways)), section_mm2=section_mm2, around_mm=around_mm)  # fmt: skip
+    return Feature(
+        NAMELESS, kind, UNMEASURED, None, depth, mouths=tuple(map(triple, mouths)), width_mm=width, length_mm=length,
+        opens=tuple(map(triple, ways)), section_mm2=section_mm2, around_mm=around_mm,
+    )  # fmt: skip
 
 
-def opening_of(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring]) -> Form:
+def opening_of(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring]) -> Feature:
     """What these patches are, cut off by these rings."""
     cut, wall = skin.cut, skin.wall
     ways, mouths = _ways(rings)
@@ -72,7 +74,7 @@ def opening_of(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring]) -> Form:
     return opening(kind, (width, length, depth), ways, mouths, *_section(rings, axis))
 
 
-def ring_groove(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring], lands: Sequence[Ring]) -> Form | None:
+def ring_groove(skin: Skin, own: tuple[int, ...], rings: Sequence[Ring], lands: Sequence[Ring]) -> Feature | None:
     """A groove between its round rim and a round land as high as that: as wide as they lie apart, as long as the circle
     halfway; None where they are no such circles."""
     if len(rings) != 1 or len(lands) != 1:

@@ -1,7 +1,5 @@
 """Compiled: how far a smooth skin through the corners of facets bulges beyond them."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

@@ -19,9 +19,9 @@ from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.features.axes import AXIAL
 from areacalc.surface.features.chords import hidden_chords, two_chords
 from areacalc.surface.features.fit import AXIS, distances, gradients, numbers, square_to
+from areacalc.surface.features.fit_loops import unrolled
 from areacalc.surface.features.patches import PatchCut
 from areacalc.surface.features.smooth import CREASE_RAD, crumbs, free_areas
-from areacalc.surface.features.spread_loops import unrolled
 from areacalc.surface.features.strips import Arcs, arcs
 
 PIECES = 8

@@ -8,11 +8,11 @@ import numpy as np
 
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.boxes import overlaps
-from areacalc.shape.mesh.connected import connected
+from areacalc.shape.mesh.topology import connected
 from areacalc.surface.features.axes import AXIAL, coaxial
 from areacalc.surface.features.fit import gradients, square_to
+from areacalc.surface.features.fit_loops import covered
 from areacalc.surface.features.patches import PatchCut
-from areacalc.surface.features.spread_loops import covered
 
 BORE_COVER = 200.0 / 360.0
 """A wall that wraps its axis by more than this holds a round tool or a plug by itself."""
