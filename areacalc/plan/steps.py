@@ -102,19 +102,13 @@ def steps_of(made: Stages, care: Care) -> tuple[RunStep, ...]:
     states = {row.state for part in made.parts for row in part.rows if row.area_mm2.value > 0.0}
     bores, shut = _bores_open(made), True if states & {State.PLUGGED, State.MASKED} else None
     out_at_seal = shut if made.seal and made.seal.temperature_c.value > _PLUGS_OUT_C else None
-    gloss = "told" if "surface" in finish.told else "assumed"
+    gloss = made.etch is None or None
     steps = [
         _step(RunStepKind.RACK, None, _PRACTICE, shut=shut),
-        _step(
-            RunStepKind.CLEAN,
-            (5.0, 3.0, 10.0),
-            _CLEAN,
-            gloss=gloss if made.etch is None else None,
-            open=bores,
-            shut=shut,
-        ),
+        _step(RunStepKind.CLEAN, (5.0, 3.0, 10.0), _CLEAN, gloss=gloss,
+              assumed=gloss and "surface" not in finish.told, open=bores, shut=shut),
         _step(RunStepKind.RINSE_CLEANER, (1.0, 0.5, 2.0), _PRACTICE),
-    ]
+    ]  # fmt: skip
     if made.etch is not None:
         etching = finish.etching
         steps += [

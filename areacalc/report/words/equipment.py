@@ -17,22 +17,19 @@ from areacalc.report.words.telling import Catalogue, Telling, counted, joined, s
 
 
 def _kept(t: Telling) -> str:
-    return _of(t) + t("{value}, and {side} {limit} is asked for") + f" ({_reason(t)}{t('{source}')})."
+    return t("[where|{where}, ]{rule}: {value}, and {side} {limit} is asked for (" + _reason(t) + "{source}).")
 
 
 def _not_kept(t: Telling) -> str:
-    why = t("; {why}") if "why" in t else ""
     value, limit = _told_apart(t)
-    return _of(t) + t(f"{value}, should be {{side}} {limit} ({_reason(t)}{{source}})") + why + "."
+    return t(
+        f"[where|{{where}}, ]{{rule}}: {value}, should be {{side}} {limit} ({_reason(t)}{{source}})[why|; {{why}}]."
+    )
 
 
 def _reason(t: Telling) -> str:
     """Why a rule is kept, but where that is habit: its source says as much."""
-    return t("{reason}, ") if "reason" in t and t.fact["reason"] is not Reason.HABIT else ""
-
-
-def _of(t: Telling) -> str:
-    return t("{where}, {rule}: ") if "where" in t else t("{rule}: ")
+    return "{reason}, " if "reason" in t and t.fact["reason"] is not Reason.HABIT else ""
 
 
 def _capital(said: str) -> str:

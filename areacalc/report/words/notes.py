@@ -39,11 +39,6 @@ def _implausible(t: Telling) -> str:
     return t(f"in '{{unit}}' the part is {t.figures('length', 4)} long{wide}, {odd}; ") + cure
 
 
-def _columns(t: Telling) -> str:
-    one, two = ("{first!r} " if t.fact["first"] else "", "{second!r} " if t.fact["second"] else "")
-    return t(f"columns read: the first {one}as {{is_first}}, the second {two}as {{is_second}}")
-
-
 def _open(t: Telling) -> str:
     places = [t(f"at ({{place{n}}}) mm") for n in range(3) if f"place{n}" in t]
     more = t.count("count") - len(places)
@@ -58,21 +53,6 @@ def _open(t: Telling) -> str:
         + t("The true area may be up to {more} larger")
     )
     return told + (t(drawing) if t.quantity("less").value else "")
-
-
-def _flats(t: Telling) -> str:
-    told = t("{flats:flat} on a circle of {across} are measured as flats")
-    if t.count("closer"):
-        return f"{told}, such as a hexagon's: the round surfaces of this file have many more"
-    return f"{told}; least and most also cover a round wall drawn coarsely"
-
-
-def _bands(t: Telling) -> str:
-    read, other = "as one curved wall", "straight, they"
-    if t.fact.kind is SurfaceNote.READ_AS_CONES:
-        read, other = "as straight", "as one curved wall they"
-    more = "more" if t.count("more") else "less"
-    return t(f"{{bands:band}} measured {read}; {other} would have {{apart:small}} {more}. Least and most cover both")
 
 
 def bores_named(names: tuple[str, ...]) -> str:
@@ -113,10 +93,6 @@ NOTES: Catalogue = {
     FileNote.UNIT_IMPLAUSIBLE: _implausible,
     FileNote.UNIT_OVERRULED: _overruled,
     FileNote.OPEN: _open,
-    FileNote.COLUMNS_READ: _columns,
-    SurfaceNote.READ_AS_FLATS: _flats,
-    SurfaceNote.READ_AS_CURVE: _bands,
-    SurfaceNote.READ_AS_CONES: _bands,
     SurfaceNote.AIR_HELD: _held,
     SurfaceNote.AIR_MAY_BE_HELD: _held,
 }

@@ -1,6 +1,7 @@
 """How a fact is told: its sentence from the catalogue, its quantities in the units asked for."""
 
 import csv
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum
@@ -16,6 +17,7 @@ from areacalc.report.figures import in_shown_unit, number, shown, written
 from areacalc.report.words.places import Keys, typed_at
 from areacalc.sources import Source
 
+_CLAUSE = re.compile(r"\[(\w+)\|([^][|]*)(?:\|([^][|]*))?\]")
 LEAST_MM2 = 0.01  # less cannot be measured
 Words = str | Callable[["Telling"], str]
 """A sentence with the fact's values in braces, or a function that makes one."""
@@ -50,13 +52,19 @@ class Telling:
     `size` gives a length as it is turned, `build` as it is sawn, `small` an area in mm2. `metric` is for what is sold by
     metric sizes everywhere. A count takes its noun: `{count:strip}`. Of a source only its kind is told; `{source:whole}` tells all.
     `{key:bath.agitation}` names a key of the load.
+    `[ramp|over {ramp}]` is said only where the fact has a ramp, `[shade|{shade}|no]` with what is said where it has none.
     """
 
     fact: Fact
     inch: bool = False
 
     def __call__(self, sentence: str) -> str:
+        while (chosen := _CLAUSE.sub(self._clause, sentence)) != sentence:  # the innermost first
+            sentence = chosen
         return sentence.format_map({"key": Keys(), **{name: self._written(value) for name, value in self.fact.values}})
+
+    def _clause(self, found: re.Match[str]) -> str:
+        return (found[2] if found[1] in self.fact and self.fact[found[1]] else found[3]) or ""
 
     def tell(self, words: Words) -> str:
         """The sentence that words make of this fact."""
