@@ -85,10 +85,6 @@ class Course:
     limited_by: npt.NDArray[np.int8]
 
     @property
-    def density_a_per_dm2(self) -> Floats:
-        return self.current_a / self.cases.area_dm2
-
-    @property
     def heat_w(self) -> Floats:
         return self.current_a * (self.volts_v + self.cases.chemical_v)
 

@@ -153,11 +153,10 @@ class _Written:
             low, value, high = (rounded(x, 1 if x < e.value else 2) for x in (e.low, e.value, e.high))
         unit = f" {unit}" if unit else ""
         range_ = f"{low} to {high}" if low != high else low
+        bounds = f"{value}{unit} ({range_})" if low != high else f"{value}{unit}"
         return {
             "": f"{value}{unit}", "low": f"{low}{unit}", "high": f"{high}{unit}", "range": f"{range_}{unit}",
-            "bounds": f"{value}{unit}" + (f" ({range_})" if low != high else ""), "number": value,
-            "percent": f"{value}{unit}" + (f" ({range_})" if low != high else ""),
-            "about": f"{value}{unit}" + (f" ({range_})" if low != high else ""),
+            "number": value, "bounds": bounds, "percent": bounds, "about": bounds,
         }[how]  # fmt: skip
 
 
