@@ -43,7 +43,7 @@ def told():
         for path in sorted((ROOT / folder).rglob("*.py")):
             yield path, "\n".join(strings(path))
     for pattern in ("README.md", "DEVELOPERS.md", "areacalc/**/*.md", "areacalc/**/*.toml", "areacalc/**/*.html",
-                    "areacalc/report/words/*.csv", "cli/**/*.html",
+                    "areacalc/report/words/data/*.csv", "cli/**/*.html",
                     "cli/page/static/*.js", "cli/page/static/picture/*.js"):  # fmt: skip
         for path in sorted(ROOT.glob(pattern)):
             yield path, path.read_text("utf-8")
@@ -70,7 +70,7 @@ def chosen(text, which):
 
 def test_sentences_of_the_catalogue_are_short():
     long, folder = [], ROOT / "areacalc/report/words"
-    for path in sorted([*folder.glob("*.py"), *folder.glob("*.csv")]):
+    for path in sorted([*folder.glob("*.py"), *folder.glob("data/*.csv")]):
         for text in strings(path) if path.suffix == ".py" else cells(path):
             read = [*sentences(chosen(text, 1)), *sentences(chosen(text, 2))]
             long += [f"{path.name}: {each}" for each in read if len(each.split()) > MOST_WORDS]

@@ -1,13 +1,14 @@
-"""The words of every caution (cautions.csv), and a caution as a document."""
+"""The words of every caution (data/cautions.csv), and a caution as a document."""
 
 from collections.abc import Iterable
 from typing import TypedDict
 
 from areacalc.bath.cautions import Caution, HarmWord, Hazard, caution
-from areacalc.report.words.telling import Catalogue, Telling, rows
+from areacalc.bath.table import rows
+from areacalc.report.words.telling import WORDS, Catalogue, Telling
 
-CAUTIONS: Catalogue = {Hazard[row["hazard"]]: row["words"] for row in rows("cautions")}
-_SHORT = {Hazard[row["hazard"]]: row["short"] for row in rows("cautions")}
+CAUTIONS: Catalogue = {Hazard[row["hazard"]]: row["words"] for row in rows("cautions", WORDS)}
+_SHORT = {Hazard[row["hazard"]]: row["short"] for row in rows("cautions", WORDS)}
 AT_ANY_BATH = (Hazard.DATA_SHEETS, Hazard.BATH_ACID, Hazard.HYDROGEN, Hazard.MIST, Hazard.LIVE_PARTS)
 """What can hurt wherever a current flows through the acid."""
 

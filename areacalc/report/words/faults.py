@@ -1,14 +1,7 @@
 """Sentences for what is wrong with a run: what happens to the part, then what to do."""
 
-from areacalc.bath.alloy import AlloyFault
-from areacalc.bath.burn import Burning
-from areacalc.bath.ceiling import Ceiling
-from areacalc.bath.dissolved import Aluminium
-from areacalc.bath.film import Stated
 from areacalc.bath.fits import Verdict
-from areacalc.bath.seal import SealFault
-from areacalc.plan.fault import FaultKind, Idle, Weight
-from areacalc.plan.room import NoPlace
+from areacalc.plan.fault import KINDS, FaultKind, Weight
 from areacalc.report.words.bores import LONGER, NO_LONGER
 from areacalc.report.words.telling import Catalogue, Telling, joined, sentences
 
@@ -55,7 +48,7 @@ def _in_tolerance(t: Telling) -> str:
 
 
 FAULTS: Catalogue = {
-    **sentences(FaultKind, Idle, NoPlace, Ceiling, Aluminium, SealFault, AlloyFault, Stated, Burning),
+    **sentences(*KINDS),
     FaultKind.BATH_BOILS: lambda t: t("The bath boils after {after}, with the current still on.") + _cool(t),
     FaultKind.BATH_TOO_HOT: lambda t: t("The bath ends at {end}; the rules used here stop at {known} ({source}).") + _cool(t),
     FaultKind.BATH_WARMS: lambda t: t("The bath warms by {rise:bounds}, more than the {band} allowed.") + _cool(t),

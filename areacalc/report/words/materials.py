@@ -4,13 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
+from areacalc.bath.table import rows
 from areacalc.plant.materials import Buy, Item
 from areacalc.report.figures import whole_quantity
 from areacalc.report.words.tell import telling
-from areacalc.report.words.telling import rows
+from areacalc.report.words.telling import WORDS
 
 MATERIALS: Mapping[Enum, tuple[str, str, str]] = {
-    Buy[row["item"]]: (row["what"], row["size"], row["note"]) for row in rows("materials")
+    Buy[row["item"]]: (row["what"], row["size"], row["note"]) for row in rows("materials", WORDS)
 }
 
 

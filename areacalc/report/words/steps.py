@@ -4,12 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
+from areacalc.bath.table import rows
 from areacalc.plan.area import PartArea
 from areacalc.plan.steps import RunStep, RunStepKind
 from areacalc.report.figures import number
 from areacalc.report.words.covered import covered_names
 from areacalc.report.words.hung import hangs
-from areacalc.report.words.telling import Telling, rows
+from areacalc.report.words.telling import WORDS, Telling
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +60,6 @@ def _meter(t: Telling) -> str:
 
 
 STEPS: dict[Enum, tuple[str, str, str]] = {
-    RunStepKind[row["step"]]: (row["name"], row["does"], row["look_for"]) for row in rows("steps")
+    RunStepKind[row["step"]]: (row["name"], row["does"], row["look_for"]) for row in rows("steps", WORDS)
 }
 """Name, what to do, what to look for; where that is blank, at the meter."""

@@ -1,14 +1,12 @@
 """How a fact is told: its sentence from the catalogue, its quantities in the units asked for."""
 
-import csv
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
-from functools import cache
-from importlib.resources import files
 
+from areacalc.bath.table import by_kind
 from areacalc.digits import counted as counted
 from areacalc.digits import rounded
 from areacalc.estimate import Estimate
@@ -22,24 +20,17 @@ LEAST_MM2 = 0.01  # less cannot be measured
 Words = str | Callable[["Telling"], str]
 """A sentence with the fact's values in braces, or a function that makes one."""
 Catalogue = Mapping[Enum, Words]
-
-
-@cache
-def rows(table: str) -> tuple[dict[str, str], ...]:
-    """The rows of TABLE.csv under their headings."""
-    lines = (files(__package__) / f"{table}.csv").read_text("utf-8").splitlines()
-    return tuple(csv.DictReader(lines))
+WORDS = "areacalc.report.words"
 
 
 def sentences(*kinds: type[Enum]) -> Catalogue:
-    """The sentences of sentences.csv that tell these kinds of facts; those that depend on values are functions.
+    """The sentences of data/sentences.csv that tell these kinds of facts; those that depend on values are functions.
 
     >>> from areacalc.plan.fault import Idle
     >>> sentences(Idle)[Idle.NO_SEAL]
     'Not used: {keys}. The coating is left unsealed; give {key:finish.seal} to seal it.'
     """
-    known = {kind.__name__: kind for kind in kinds}
-    return {known[row["kind"]][row["name"]]: row["words"] for row in rows("sentences") if row["kind"] in known}
+    return {kind: row["words"] for kind, row in by_kind("sentences", WORDS, kinds).items()}
 
 
 @dataclass(frozen=True, slots=True)
