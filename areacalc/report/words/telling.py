@@ -84,71 +84,62 @@ class Telling:
         return value
 
     def _written(self, value: Value) -> object:
-        if isinstance(value, Quantity):
-            return _Written(value, self.inch)
-        if isinstance(value, tuple):
-            if value and not all(isinstance(each, str) for each in value):
-                return _Box(value, self.inch)
-            return joined([str(each) for each in value])
-        if isinstance(value, Source):
-            return _Source(value)
-        if isinstance(value, Enum):
-            return value.value
-        return _Count(value) if isinstance(value, int) else str(value)
-
-
-class _Count(int):
-    def __format__(self, noun: str) -> str:
-        return counted(int(self), noun) if noun else str(int(self))
+        return value if isinstance(value, str) else _Told(value, self.inch)
 
 
 @dataclass(frozen=True, slots=True)
-class _Source:
-    source: Source
+class _Told:
+    """A value in a sentence, which says behind a colon how it is written."""
 
-    def __format__(self, how: str) -> str:
-        return str(self.source) if how == "whole" else self.source.kind.value
-
-
-@dataclass(frozen=True, slots=True)
-class _Box:
-    sides: tuple[object, ...]
+    value: Value
     inch: bool
 
     def __format__(self, how: str) -> str:
-        told = [format(_Written(each, self.inch), how) if isinstance(each, Quantity) else "?" for each in self.sides]
-        sides = [each.rpartition(" ") for each in told]  # a side may be '13 1/2 in', or '?' alone
-        unit = next((unit for side, _, unit in sides if side), "")
-        return f"{' x '.join(side or other for side, _, other in sides)} {unit}".strip()
+        match self.value:
+            case Quantity() as quantity:
+                return _quantity(quantity, how, self.inch)
+            case Source() as source:
+                return str(source) if how == "whole" else source.kind.value
+            case Enum() as kind:
+                return str(kind.value)
+            case int() as count:
+                return counted(count, how) if how else str(count)
+            case tuple() as names if all(isinstance(each, str) for each in names):
+                return joined([str(each) for each in names])
+            case tuple() as sides:
+                return _box(sides, how, self.inch)
+        return str(self.value)
 
 
-@dataclass(frozen=True, slots=True)
-class _Written:
-    quantity: Quantity
-    inch: bool
+def _box(box: tuple[object, ...], how: str, inch: bool) -> str:
+    """The sides of a box with their unit at the end; a side may be '13 1/2 in', or '?' alone."""
+    sides = [(_quantity(each, how, inch) if isinstance(each, Quantity) else "?").rpartition(" ") for each in box]
+    unit = next((unit for side, _, unit in sides if side), "")
+    return f"{' x '.join(side or other for side, _, other in sides)} {unit}".strip()
 
-    def __format__(self, how: str) -> str:
-        e, unit = in_shown_unit(self.quantity.estimate, self.quantity.unit, self.inch)
-        if how in ("", "small") and self.quantity.unit == "mm2" and 0.0 < self.quantity.estimate.value < LEAST_MM2:
-            return f"less than 0.0001 {written('in2')}" if self.inch else f"less than 0.01 {written('mm2')}"
-        if how == "size":
-            return _size(e, self.quantity.unit, unit)
-        if how == "build":
-            return f"{built(e.value, unit == 'in')} {unit}"
-        if how in ("small", "metric"):
-            return shown_small(self.quantity, self.inch and how == "small")
-        if how == "percent":
-            e, unit = e.scaled(100.0), "%"
-        low, value, high = (number(x, unit) for x in (e.low, e.value, e.high))
-        if how == "about":
-            low, value, high = (rounded(x, 1 if x < e.value else 2) for x in (e.low, e.value, e.high))
-        unit = f" {unit}" if unit else ""
-        range_ = f"{low} to {high}" if low != high else low
-        bounds = f"{value}{unit} ({range_})" if low != high else f"{value}{unit}"
-        return {
-            "": f"{value}{unit}", "low": f"{low}{unit}", "high": f"{high}{unit}", "range": f"{range_}{unit}",
-            "number": value, "bounds": bounds, "percent": bounds, "about": bounds,
-        }[how]  # fmt: skip
+
+def _quantity(told: Quantity, how: str, inch: bool) -> str:
+    e, unit = in_shown_unit(told.estimate, told.unit, inch)
+    if how in ("", "small") and told.unit == "mm2" and 0.0 < told.estimate.value < LEAST_MM2:
+        return f"less than 0.0001 {written('in2')}" if inch else f"less than 0.01 {written('mm2')}"
+    if how == "size":
+        return _size(e, told.unit, unit)
+    if how == "build":
+        return f"{built(e.value, unit == 'in')} {unit}"
+    if how in ("small", "metric"):
+        return shown_small(told, inch and how == "small")
+    if how == "percent":
+        e, unit = e.scaled(100.0), "%"
+    low, value, high = (number(x, unit) for x in (e.low, e.value, e.high))
+    if how == "about":
+        low, value, high = (rounded(x, 1 if x < e.value else 2) for x in (e.low, e.value, e.high))
+    unit = f" {unit}" if unit else ""
+    range_ = f"{low} to {high}" if low != high else low
+    bounds = f"{value}{unit} ({range_})" if low != high else f"{value}{unit}"
+    return {
+        "": f"{value}{unit}", "low": f"{low}{unit}", "high": f"{high}{unit}", "range": f"{range_}{unit}",
+        "number": value, "bounds": bounds, "percent": bounds, "about": bounds,
+    }[how]  # fmt: skip
 
 
 def _size(e: Estimate, unit: str, shown: str) -> str:
