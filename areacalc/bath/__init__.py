@@ -2,5 +2,5 @@
 
 __all__ = [
     "alloy", "burn", "cases", "cautions", "ceiling", "course", "dissolved", "dye", "electrolyte",
-    "etch", "film", "fits", "flowed", "gas", "heat", "mixing", "seal", "strength", "voltage", "window",
+    "etch", "film", "fits", "flowed", "gas", "heat", "mixing", "seal", "strength", "table", "voltage", "window",
 ]  # fmt: skip

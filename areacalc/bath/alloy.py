@@ -5,8 +5,8 @@ person's own certificate decides.
 """
 
 import re
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from enum import Enum
 
 from areacalc.bath.film import Takes
@@ -121,7 +121,7 @@ _TEMPER_OR_ISSUE = re.compile(r"T\d+$|(?<=\d)\.\d$")
 
 @dataclass(frozen=True, slots=True)
 class Alloy:
-    """An alloy and what to expect of it; shares of copper, silicon and magnesium [%] are None where not known.
+    """An alloy and what to expect of it; its shares of copper, silicon and magnesium [%], as far as they are known.
 
     certified: the elements whose shares are from a certificate; the others are from memory and refuse nothing.
     """
@@ -129,9 +129,7 @@ class Alloy:
     name: str
     family: Family
     form: str  # wrought, cast, die-cast
-    copper_pct: Estimate | None = None
-    silicon_pct: Estimate | None = None
-    magnesium_pct: Estimate | None = None
+    shares_pct: Mapping[str, Estimate] = field(default_factory=dict)
     certified: frozenset[str] = frozenset()
 
     @property
@@ -159,10 +157,7 @@ def alloy_named(
     alloy = Alloy("aluminium", FAMILIES["unknown"], "wrought") if name is None else _found(name, where)
     told = {"copper": copper_pct, "silicon": silicon_pct, "magnesium": magnesium_pct}
     shares = {element: _share(element, pct) for element, pct in told.items() if pct is not None}
-    return replace(
-        alloy, copper_pct=shares.get("copper", alloy.copper_pct), silicon_pct=shares.get("silicon", alloy.silicon_pct),
-        magnesium_pct=shares.get("magnesium", alloy.magnesium_pct), certified=frozenset(shares),
-    )  # fmt: skip
+    return replace(alloy, shares_pct={**alloy.shares_pct, **shares}, certified=frozenset(shares))
 
 
 def refuse_metal(name: str, where: str = "alloy") -> None:
@@ -209,11 +204,9 @@ def refuse_for_hard_coating(alloy: Alloy) -> None:
 
 def _limited(alloy: Alloy) -> Iterable[tuple[str, Estimate, Constant]]:
     """The elements that hard coating limits, as far as their shares are known."""
-    for element, share, limit in (
-        ("copper", alloy.copper_pct, MOST_COPPER), ("silicon", alloy.silicon_pct, MOST_SILICON),
-    ):  # fmt: skip
-        if share is not None:
-            yield element, share, limit
+    for element, limit in (("copper", MOST_COPPER), ("silicon", MOST_SILICON)):
+        if element in alloy.shares_pct:
+            yield element, alloy.shares_pct[element], limit
 
 
 def mixed(alloys: Iterable[Alloy]) -> Fact | None:
@@ -251,7 +244,7 @@ def _of_row(row: dict[str, str]) -> Alloy:
     family = FAMILIES[f"{name[0]}xxx"] if form == "wrought" else FAMILIES["cast"]
     if form == "cast" and shares["silicon"].high < 1.0:
         family = FAMILIES["cast-magnesium"]
-    return Alloy(name, family, form, shares["copper"], shares["silicon"], shares["magnesium"])
+    return Alloy(name, family, form, shares)
 
 
 def _share(metal: str, share_pct: float) -> Estimate:
@@ -262,11 +255,11 @@ def _share(metal: str, share_pct: float) -> Estimate:
 
 def _of_shares(alloy: Alloy) -> Iterable[Said]:
     asked = (
-        (alloy.copper_pct, COPPER_WEARS, "copper: a hard coating wears sooner"),
-        (alloy.silicon_pct, SILICON_BRIGHT, "silicon: grey to dark, no bright colour"),
-        (alloy.magnesium_pct, MAGNESIUM_BRIGHT, "magnesium: a duller coating"),
+        ("copper", COPPER_WEARS, "a hard coating wears sooner"),
+        ("silicon", SILICON_BRIGHT, "grey to dark, no bright colour"),
+        ("magnesium", MAGNESIUM_BRIGHT, "a duller coating"),
     )
-    for share, limit, words in asked:
-        if share is not None and share.value >= limit.value:
+    for element, limit, words in asked:
+        if (share := alloy.shares_pct.get(element)) is not None and share.value >= limit.value:
             percent = f"{share.value:g}" if share.width == 0.0 else f"{share.low:g} to {share.high:g}"
-            yield Said(f"{percent} % {words}.", limit.source)
+            yield Said(f"{percent} % {element}: {words}.", limit.source)

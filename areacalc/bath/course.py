@@ -85,10 +85,6 @@ class Course:
     limited_by: npt.NDArray[np.int8]
 
     @property
-    def density_a_per_dm2(self) -> Floats:
-        return self.current_a / self.cases.area_dm2
-
-    @property
     def heat_w(self) -> Floats:
         return self.current_a * (self.volts_v + self.cases.chemical_v)
 
@@ -123,8 +119,7 @@ class Course:
         """One of the arrays at a time [s], one for all cases or one each (n,): straight between moments."""
         after, share = _placed(self.time_s, np.broadcast_to(np.asarray(time_s, dtype=float), rows.shape[1:]))
         cases = np.arange(rows.shape[1])
-        found: Floats = rows[after - 1, cases] * (1.0 - share) + rows[after, cases] * share
-        return found
+        return rows[after - 1, cases] * (1.0 - share) + rows[after, cases] * share
 
 
 def follow(setting: RunSetting, cases: Cases, film_um: float, until_c: float = -np.inf) -> Course:
@@ -295,8 +290,7 @@ def _rows(known_s: Floats, rows: Floats, time_s: Floats) -> Floats:
     if len(known_s) == 1:
         return np.repeat(rows, len(time_s), axis=0)
     after, share = _placed(known_s, time_s)
-    found: Floats = rows[after - 1] * (1.0 - share[:, None]) + rows[after] * share[:, None]
-    return found
+    return rows[after - 1] * (1.0 - share[:, None]) + rows[after] * share[:, None]
 
 
 def _placed(known_s: Floats, time_s: Floats) -> tuple[npt.NDArray[np.intp], Floats]:

@@ -13,34 +13,17 @@ from bisect import bisect_left
 from dataclasses import dataclass
 from enum import StrEnum
 
+from areacalc.bath.table import columns
 from areacalc.errors import BadInput, OutOfRange, UnknownName
 from areacalc.figure import Figure, constant, given, worked
 from areacalc.quantity import Dimension, parse
 from areacalc.sources import Constant, Kind, Source
 
 ISO_286 = Source(Kind.FROM_MEMORY, "ISO 286 tolerance grades and deviations; check them in a table before you turn")
-_UP_TO_MM = (3.0, 6.0, 10.0, 18.0, 30.0, 50.0, 80.0, 120.0, 180.0, 250.0)
-_GRADES_UM: dict[int, tuple[float, ...]] = {
-    5: (4, 5, 6, 8, 9, 11, 13, 15, 18, 20),
-    6: (6, 8, 9, 11, 13, 16, 19, 22, 25, 29),
-    7: (10, 12, 15, 18, 21, 25, 30, 35, 40, 46),
-    8: (14, 18, 22, 27, 33, 39, 46, 54, 63, 72),
-    9: (25, 30, 36, 43, 52, 62, 74, 87, 100, 115),
-    10: (40, 48, 58, 70, 84, 100, 120, 140, 160, 185),
-    11: (60, 75, 90, 110, 130, 160, 190, 220, 250, 290),
-}
-_CLEARANCE_UM: dict[str, tuple[float, ...]] = {
-    "h": (0.0,) * 10,
-    "g": (2, 4, 5, 6, 7, 9, 10, 12, 14, 15),
-    "f": (6, 10, 13, 16, 20, 25, 30, 36, 43, 50),
-    "e": (14, 20, 25, 32, 40, 50, 60, 72, 85, 100),
-}
 _ISO = re.compile(r"^(?P<size>\d+(?:[.,]\d+)?)\s*(?:mm)?\s*(?P<letter>js|[efgh])\s*(?P<grade>\d{1,2})$", re.IGNORECASE)
 _BOTH = re.compile(r"^(?P<size>.+?)\s*(?:\+/?-|±)\s*(?P<half>.+)$")
 _EACH = re.compile(r"^(?P<size>.+?)\s*(?P<upper>[+-][\d.,]+[^/]*)/\s*(?P<lower>[+-]?[\d.,]+.*)$")
 _ENDS = re.compile(r"^(?P<least>.+?)\s*(?:\bto\b|\.\.|–)\s*(?P<most>.+)$")
-
-
 _YOURS = Source(Kind.ENTERED, "limits you gave")
 
 
@@ -104,17 +87,18 @@ def iso_286(size_mm: float, letter: str, grade: int, where: str = "size") -> Lim
     >>> iso_286(20.0, "H", 7).most_mm, iso_286(20.0, "f", 7).most_mm
     (20.021, 19.98)
     """
-    if not 0.0 < size_mm <= _UP_TO_MM[-1] or grade not in _GRADES_UM:
+    table = columns("iso_286_from_memory")
+    if not 0.0 < size_mm <= table["up_to_mm"][-1] or str(grade) not in table:
         raise OutOfRange(
             where, f"{size_mm:g} {letter}{grade} is not held: over 0 to 250 mm, grades 5 to 11 ({ISO_286})",
             "give the limits in numbers",
         )  # fmt: skip
-    step = bisect_left(_UP_TO_MM, size_mm)
-    width = _GRADES_UM[grade][step] * 1e-3
+    step = bisect_left(table["up_to_mm"], size_mm)
+    width = table[str(grade)][step] * 1e-3
     if letter.lower() == "js":
         ends = (size_mm - 0.5 * width, size_mm + 0.5 * width)
     else:
-        off = _CLEARANCE_UM[letter.lower()][step] * 1e-3
+        off = table[letter.lower()][step] * 1e-3
         ends = (size_mm - off - width, size_mm - off) if letter.islower() else (size_mm + off, size_mm + off + width)
     return Limits(round(ends[0], 6), round(ends[1], 6), ISO_286)
 

@@ -139,16 +139,14 @@ def ice(cooling: Figure, time: Figure, temperature: Figure) -> Figure:
                   ICE_HEAT.source, formula, cooling, time, temperature)  # fmt: skip
 
 
-def chilled_water(cooling: Figure, rise_k: float = CHILLED_RISE_K) -> Figure:
-    """Chilled water through a coil [L/min] for a cooling [W] at a rise of its own temperature, 5 K unless told.
+def chilled_water(cooling: Figure) -> Figure:
+    """Chilled water through a coil [L/min] for a cooling [W] at a rise of its own temperature of 5 K.
 
     A bath that is not warmer than the rise above ice wants brine instead.
 
     >>> round(chilled_water(given("cooling", 246.2, "W")).estimate.value, 2)
     0.71
     """
-    if rise_k <= 0.0:
-        raise BadInput("chilled water", f"a rise of {rise_k:g} K takes no heat", "give a rise above zero, such as 5 K")
     return worked("chilled water through a coil", "L/min", "cooling / (heat capacity x rise)", BALANCE,
-                  lambda q, k, c: q * 60.0 / (1e3 * c * k), cooling, given("rise of the water", rise_k, "K"),
+                  lambda q, k, c: q * 60.0 / (1e3 * c * k), cooling, given("rise of the water", CHILLED_RISE_K, "K"),
                   constant("heat capacity of water", WATER_HEAT_CAPACITY))  # fmt: skip

@@ -1,17 +1,24 @@
-"""Tables beside the code as csv files, each with its source in the first line, and straight lines between rows."""
+"""Tables beside the code as csv files, and straight lines between their rows; those of the bath begin with a source."""
 
 import csv
 import functools
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from enum import Enum
 from importlib.resources import files
 
 
 @functools.cache
-def rows(name: str) -> tuple[dict[str, str], ...]:
-    """The rows of data/NAME.csv as text under their headings; its first line is its source."""
-    text = (files("areacalc.bath") / "data" / f"{name}.csv").read_text(encoding="utf-8")
-    return tuple(csv.DictReader(text.splitlines()[1:]))
+def rows(name: str, room: str = "areacalc.bath") -> tuple[dict[str, str], ...]:
+    """The rows of data/NAME.csv in a room as text under their headings."""
+    lines = (files(room) / "data" / f"{name}.csv").read_text(encoding="utf-8").splitlines()
+    return tuple(csv.DictReader(line for line in lines if not line.startswith("# source:")))
+
+
+def by_kind(name: str, room: str, kinds: Iterable[type[Enum]]) -> dict[Enum, dict[str, str]]:
+    """The rows of data/NAME.csv in a room by the kinds that they tell of: members of enums, by the names of both."""
+    known = {kind.__name__: kind for kind in kinds}
+    return {known[row["kind"]][row["name"]]: row for row in rows(name, room) if row["kind"] in known}
 
 
 @functools.cache

@@ -16,7 +16,6 @@ from areacalc.bath.ceiling import GAS_CONSTANT, STRENGTH_ORDER
 from areacalc.bath.electrolyte import kelvin
 from areacalc.bath.heat import DEFAULT_AGITATION, Agitation
 from areacalc.errors import BadInput
-from areacalc.estimate import Estimate
 from areacalc.sources import Constant, Kind, Source
 
 _RUSSIAN = "current at fixed volts in 2 mol/L acid, 0 to 30 C, 53.2 +/- 1.8 kJ/mol: Russ. J. Inorg. Chem. 66 (2021) 258"
@@ -114,16 +113,13 @@ class Seen:
 
 
 def calibrated(
-    seen: Sequence[Seen], law: Polarisation | None = None, area_share: Estimate | None = None,
-    within_v: float = 0.0, step_v: float = 2.0 * METER_V.value,
-) -> Polarisation:  # fmt: skip
+    seen: Sequence[Seen], law: Polarisation | None = None, within_v: float = 0.0, step_v: float = 2.0 * METER_V.value
+) -> Polarisation:
     """The law through what was seen: one reading sets the volts, readings at different densities set V0 as well.
 
     Its reference point moves to the middle of the readings, where the slope does not count. The volts are right to
-    within_v, and the step between two of them to step_v, which bounds a slope that readings set.
-
-    area_share: how far the area of that run is known, as a
-    share of its value (1.0 exactly known); it widens the volts. Raises BadInput without a reading.
+    within_v, and the step between two of them to step_v, which bounds a slope that readings set. Raises BadInput
+    without a reading.
 
     >>> own = calibrated([Seen(17.0, 1.5, 20.0, 180.0)])
     >>> round(own.volts_v(1.5, 20.0, 180.0), 9), own.volts.source.kind.value
@@ -144,12 +140,8 @@ def calibrated(
         base = replace(base, volts_per_e_fold=_slope(base, seen, source, 0.5 * step_v))
     off = [s.volts_v - base._law_v(s.density_a_per_dm2, s.temperature_c, s.acid_g_per_l) for s in seen]
     mean = math.fsum(off) / len(off)
-    spread = (min(off) - mean - within_v, max(off) - mean + within_v)
-    share = area_share or Estimate.exact(1.0)
-    v0 = base.volts_per_e_fold.value  # a larger area means a lower density at the same volts: the law sits higher
     volts = base.volts.value + mean
-    ends = (volts + spread[0] + v0 * math.log(share.low / share.value), volts + spread[1] + v0 * math.log(
-        share.high / share.value))  # fmt: skip
+    ends = volts + (min(off) - mean - within_v), volts + (max(off) - mean + within_v)
     told = Source(Kind.DERIVED, f"the law put through your readings; {LAW.text}")
     return replace(base, volts=Constant(volts, "V", source, low=ends[0], high=ends[1]), source=told)
 

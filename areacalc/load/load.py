@@ -118,9 +118,7 @@ class BathToday:
         seen = [Seen(v, i, seen_c, self.acid_g_per_l) for v, i in runs if v is not None and i is not None]
         if not seen:
             return Polarisation()
-        return calibrated(
-            seen, Polarisation(agitation=self.agitation), None, self.measured_within_v, self.step_within_v
-        )
+        return calibrated(seen, Polarisation(agitation=self.agitation), self.measured_within_v, self.step_within_v)
 
     @property
     def rule(self) -> ThicknessRule | None:

@@ -80,14 +80,12 @@ class RunPlan:
         if held_s <= 0.0:
             step = np.gradient(rows, self.course.time_s, axis=0)
             return self.at_end(step)
-        gained: Floats = (self.at_end(rows) - self.course.at(rows, self.ramp_s)) / held_s
-        return gained
+        return (self.at_end(rows) - self.course.at(rows, self.ramp_s)) / held_s
 
     @property
     def density_a_per_dm2(self) -> Floats:
         """The density after the ramp (n,), the mean of the hold."""
-        density: Floats = self.over_the_hold(self.course.charge_c) / self.course.cases.area_dm2
-        return density
+        return self.over_the_hold(self.course.charge_c) / self.course.cases.area_dm2
 
     def spans(self) -> tuple[tuple[LimitedBy, float, float], ...]:
         """What decides the current, and from when to when [s], with everything at its value."""

@@ -11,6 +11,7 @@ from areacalc.bath.ceiling import Ceiling
 from areacalc.bath.dissolved import Aluminium
 from areacalc.bath.film import Stated
 from areacalc.bath.seal import SealFault
+from areacalc.bath.table import by_kind
 from areacalc.digits import three
 from areacalc.fact import Fact, Quantity, fact
 from areacalc.load.load import Load, SurfaceFinish
@@ -120,48 +121,12 @@ Changes = dict[str, str]
 """Values by key, such as {"supply.current": "3 A"}; one that is empty is left out of the load."""
 WayOut = LowerDensity | InRuns | BuySupply | Layout
 _TANK = ("tank.length", "tank.width", "tank.depth")
-_K = FaultKind
-_MENDED: dict[str, tuple[Enum, ...]] = {
-    "part.up": (_K.AREA_NOT_KNOWN, _K.AIR_TRAPPED, _K.AIR_IF_TILTED, _K.HANGING_NOT_GIVEN, _K.TURNS,
-                NoPlace.PART_STANDS_OUT),
-    "part.liquid_line": (NoPlace.PART_STANDS_OUT,),
-    "part.fill": (_K.AREA_IN_NARROW_BORES, _K.AIR_HELD),
-    "part.plug": (_K.AIR_TRAPPED, _K.BORE_THIN, _K.BORE_THIN_DYED, _K.BORE_TAKES_NO_DYE),
-    "part.unit": (_K.UNIT_DOUBTED, _K.UNIT_ASSUMED),
-    "part.alloy": tuple(AlloyFault),
-    "part.count": (NoPlace.TOO_MANY_PARTS,),
-    "bath.acid": (Stated.ACID,),
-    "bath.aluminium": (*Aluminium, Stated.ALUMINIUM),
-    "bath.agitation": (_K.AGITATION_NOT_GIVEN, Burning.HOT_SURFACE, Burning.UNSTABLE, Burning.MAY_BE_UNSTABLE),
-    "bath.cooling": (_K.BATH_BOILS, _K.BATH_TOO_HOT, _K.BATH_WARMS, _K.HARD_BATH_WARMS, _K.BATH_MAY_WARM),
-    "bath.measured_coating": (_K.FILM_OF_OTHER_ALLOY,),
-    "tank.length": (_K.RACK_NOT_MADE, NoPlace.PART_TOO_LARGE, NoPlace.TOO_MANY_PARTS),
-    "tank.width": (_K.RACK_NOT_MADE, _K.TANK_NARROW, NoPlace.PART_TOO_LARGE),
-    "tank.depth": (_K.RACK_NOT_MADE, NoPlace.PART_TOO_LARGE, NoPlace.PART_STANDS_OUT),
-    "cathodes.count": (_K.ODD_STRIPS, _K.UNEVEN, NoPlace.CATHODES_TOO_LONG),
-    "cathodes.width": (NoPlace.CATHODES_TOO_LONG,),
-    "cathodes.immersed": (NoPlace.CATHODES_TOO_DEEP,),
-    "cathodes.distance": (_K.DISTANCE_NOT_KNOWN, _K.DISTANCE_DOES_NOT_FIT),
-    "supply.current": (_K.SUPPLY_BELOW_WINDOW, _K.SUPPLY_IN_OTHER_WINDOW, _K.SUPPLY_SETS_CURRENT, _K.NO_SUPPLY,
-                       _K.CURRENT_LIMIT),
-    "supply.voltage": (_K.VOLTS_HOLD_DOWN, _K.VOLTS_TOO_LOW, Burning.VOLTS_MAY_DRIVE_MORE),
-    "supply.ramp": (_K.NO_RAMP, _K.RAMP_TOO_LONG),
-    "rack.kind": (_K.BARE_WIRES,),
-    "rack.contacts": (_K.TURNS,),
-    "rack.moved": (_K.MOVED_NOTHING, NoPlace.PARTS_OVERLAP, NoPlace.PART_OUTSIDE),
-    "finish.density": (_K.SUPPLY_BELOW_WINDOW, _K.SUPPLY_IN_OTHER_WINDOW, _K.DENSITY_MAY_BE_LOW, _K.VOLTS_TOO_LOW,
-                       Burning.ABOVE_WINDOW, Burning.MAY_BE_ABOVE_WINDOW, Burning.HOT_SURFACE, Burning.UNSTABLE),
-    "finish.thickness": tuple(Ceiling), "finish.certainty": tuple(Ceiling),
-    "bath.temperature": (*Ceiling, _K.TOO_WARM_FOR_DYE, _K.MAY_BE_TOO_WARM_FOR_DYE, _K.TOO_WARM_FOR_HARD,
-                         Stated.TEMPERATURE),
-    "finish.dye": (_K.THIN_FOR_DYE, _K.DYE_NOT_KNOWN),
-    "finish.etch_trial_loss": (_K.NO_TRIAL_ETCH,),
-    "finish.surface": (Idle.NO_ETCH,),
-    "finish.seal": (_K.SEALED_HARD_COAT, Idle.NO_SEAL),
-    "finish.seal_temperature": tuple(SealFault),
-    "finish.seal_ph": tuple(SealFault),
-}  # fmt: skip
-"""The faults that each key mends."""
+KINDS: tuple[type[Enum], ...] = (
+    FaultKind, Idle, NoPlace, Ceiling, Aluminium, SealFault, AlloyFault, Stated, Burning,
+)  # fmt: skip
+"""Whatever can be wrong with a run, but for fits and broken rules of the equipment."""
+_MENDED = {kind: tuple(row["keys"].split()) for kind, row in by_kind("mends", "areacalc.plan", KINDS).items()}
+"""The keys that mend each kind of fault."""
 _RULES = {
     "freeboard": "tank.freeboard", "outer containment over the tank's own volume": "tank.containment",
     "current by volume": "tank.length", "spacing between parts": "rack.spacing", "room at the ends": "tank.length",
@@ -178,7 +143,7 @@ def keys_of(fault: Fault) -> tuple[str, ...]:
         return (key,)
     if fault.kind is FaultKind.WIRES_ASSUMED:
         return tuple(f"rack.{key}" for key in cast("tuple[str, ...]", fault.fact["unsaid"]))
-    return tuple(key for key, kinds in _MENDED.items() if fault.kind in kinds)
+    return _MENDED.get(fault.kind, ())
 
 
 def changes_of(fault: Fault) -> Changes:

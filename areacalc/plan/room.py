@@ -55,8 +55,6 @@ def part_ways(part: Part) -> tuple[Way, ...]:
         ends = zip(part.body.vertices.min(axis=0), part.body.vertices.max(axis=0), strict=True)
         corners = np.array(list(itertools.product(*ends)))
         return tuple(way for way in free_ways(corners) if not way.tilt_deg)
-    from areacalc.surface.air.direction import narrow_side
-
     up = np.asarray(hanging.up)
     ways = hung_ways(part.body.vertices, narrow_side(part.body.vertices, hanging.up), up)
     if hanging.line_mm is None:

@@ -102,19 +102,13 @@ def steps_of(made: Stages, care: Care) -> tuple[RunStep, ...]:
     states = {row.state for part in made.parts for row in part.rows if row.area_mm2.value > 0.0}
     bores, shut = _bores_open(made), True if states & {State.PLUGGED, State.MASKED} else None
     out_at_seal = shut if made.seal and made.seal.temperature_c.value > _PLUGS_OUT_C else None
-    gloss = "told" if "surface" in finish.told else "assumed"
+    gloss = made.etch is None or None
     steps = [
         _step(RunStepKind.RACK, None, _PRACTICE, shut=shut),
-        _step(
-            RunStepKind.CLEAN,
-            (5.0, 3.0, 10.0),
-            _CLEAN,
-            gloss=gloss if made.etch is None else None,
-            open=bores,
-            shut=shut,
-        ),
+        _step(RunStepKind.CLEAN, (5.0, 3.0, 10.0), _CLEAN, gloss=gloss,
+              assumed=gloss and "surface" not in finish.told, open=bores, shut=shut),
         _step(RunStepKind.RINSE_CLEANER, (1.0, 0.5, 2.0), _PRACTICE),
-    ]
+    ]  # fmt: skip
     if made.etch is not None:
         etching = finish.etching
         steps += [
@@ -156,6 +150,10 @@ def _step(
     return RunStep(fact(kind, **values), Estimate(*minutes) if minutes else None, source, care)
 
 
+def _timed(kind: RunStepKind, time: Figure, care: tuple[Caution, ...], **values: Value | Figure | None) -> RunStep:
+    return RunStep(fact(kind, **values), time.estimate, time.source, care)
+
+
 def _of(constant: Constant) -> Quantity:
     return quantity(Estimate(constant.value, constant.low, constant.high), constant.unit)
 
@@ -179,12 +177,12 @@ def _anodise(made: Stages, care: tuple[Caution, ...]) -> RunStep:
 
 
 def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...], shut: bool | None) -> list[RunStep]:
-    minutes, source = _minutes(as_then(dye_time(film), repeat.dye_s if repeat else None))
+    time = as_then(dye_time(film), repeat.dye_s if repeat else None)
     shades = shades_within(round(film.estimate.value, 6))
     deeper = next((name for name in SHADES if name not in shades), None)
     return [
-        _step(
-            RunStepKind.DYE, minutes, source, care, dye=load.finish.dye, shut=shut,
+        _timed(
+            RunStepKind.DYE, time, care, dye=load.finish.dye, shut=shut,
             temperature=quantity(DYE_C.value, "C"), shops=_of(SHOP_DYE_C), ph=_of(DYE_PH), strength=_of(DYE_G_PER_L),
             shade=shades[-1] if shades else None, deeper=deeper,
             wants=quantity(SHADES[deeper].value, "um") if deeper else None,
@@ -194,13 +192,8 @@ def _dye(load: Load, film: Figure, repeat: Run | None, care: tuple[Caution, ...]
 
 
 def _seal(how: Seal, film: Figure, repeat: Run | None, care: tuple[Caution, ...], shut: bool | None) -> RunStep:
-    minutes, source = _minutes(as_then(seal_time(film, how), repeat.seal_s if repeat else None))
-    return _step(
-        RunStepKind.SEAL, minutes, source, care, seal=how.name, note=how.note, shut=shut,
+    time = as_then(seal_time(film, how), repeat.seal_s if repeat else None)
+    return _timed(
+        RunStepKind.SEAL, time, care, seal=how.name, note=how.note, shut=shut,
         temperature=quantity(how.temperature_c.value, "C"), ph=quantity(how.ph.value, "") if how.ph else None,
     )  # fmt: skip
-
-
-def _minutes(figure: Figure) -> tuple[tuple[float, float, float], Source]:
-    e = figure.estimate
-    return (e.value, e.low, e.high), figure.source

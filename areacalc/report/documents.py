@@ -244,23 +244,18 @@ def area_document(parts: Sequence[Part], wetted: Sequence[WettedArea], numbers: 
 def current_document(area_mm2: Estimate, current: Current) -> CurrentDocument:
     """The current for an area: least, most and the setting, and the density window they come from."""
     window = current.window
+    inside: Ends = {"low": current.sure_low_a, "high": current.sure_high_a}
     return {
         "schema": "areacalc/current/1",
         "wetted_area_mm2": interval(area_mm2),
         "current_a": {"low": current.low_a, "high": current.high_a, "set": current.set_a},
-        "inside_window_a": {"low": current.sure_low_a, "high": current.sure_high_a}
-        if current.sure_low_a <= current.sure_high_a
-        else None,
+        "inside_window_a": inside if inside["low"] <= inside["high"] else None,
         "density": {
-            "window": window.name,
-            "least_a_per_dm2": window.least_a_per_dm2,
-            "most_a_per_dm2": window.most_a_per_dm2,
-            "set_a_per_dm2": current.density_a_per_dm2,
-            "set_a_per_ft2": current.density_a_per_ft2,
-            "set_ma_per_in2": current.density_ma_per_in2,
-            "source": str(window.source),
+            "window": window.name, "least_a_per_dm2": window.least_a_per_dm2, "most_a_per_dm2": window.most_a_per_dm2,
+            "set_a_per_dm2": current.density_a_per_dm2, "set_a_per_ft2": current.density_a_per_ft2,
+            "set_ma_per_in2": current.density_ma_per_in2, "source": str(window.source),
         },
-    }
+    }  # fmt: skip
 
 
 def cathode_document(area_mm2: Estimate, cathode: Cathode) -> CathodeDocument:
@@ -283,23 +278,16 @@ def part_document(part: Part, wetted: WettedArea, count: int) -> PartDocument:
     """One kind of part, and how it hangs where that is known."""
     body = part.body
     document: PartDocument = {
-        "name": part.name,
-        "source": body.source,
-        "count": count,
+        "name": part.name, "source": body.source, "count": count,
         "unit": {"name": body.unit.name, "how": body.unit.how.value},
-        "size_mm": list(body.size_mm),
-        "triangles": len(body.triangles),
-        "bodies": body.bodies,
-        "closed": body.closed,
+        "size_mm": list(body.size_mm), "triangles": len(body.triangles), "bodies": body.bodies, "closed": body.closed,
         "total_area_mm2": total(f.area_mm2 for f in part.skin.features).value,
-        "facet_area_mm2": body.facet_area_mm2,
-        "wetted_area_mm2": interval(wetted.value),
-        "features": [_row(row) for row in wetted.rows],
-        "notes": note_documents(wetted.notes),
-    }
-    return (
-        document if part.hanging is None else cast(PartDocument, {**document, **hanging_document(part.hanging, wetted)})
-    )
+        "facet_area_mm2": body.facet_area_mm2, "wetted_area_mm2": interval(wetted.value),
+        "features": [_row(row) for row in wetted.rows], "notes": note_documents(wetted.notes),
+    }  # fmt: skip
+    if part.hanging is None:
+        return document
+    return cast(PartDocument, {**document, **hanging_document(part.hanging, wetted)})
 
 
 def note_documents(notes: Sequence[Note], inch: bool = False) -> list[NoteDocument]:
@@ -335,50 +323,31 @@ def _narrow(found: FillVerdict) -> NarrowDocument:
 
 def _pocket(pocket: Pocket, width_mm: float | None) -> PocketDocument:
     document: PocketDocument = {
-        "area_mm2": pocket.area_mm2,
-        "volume_mm3": pocket.volume_mm3,
-        "depth_mm": pocket.depth_mm,
-        "escapes_at": list(pocket.escapes_at),
-        "top_mm": list(pocket.top),
-    }
+        "area_mm2": pocket.area_mm2, "volume_mm3": pocket.volume_mm3, "depth_mm": pocket.depth_mm,
+        "escapes_at": list(pocket.escapes_at), "top_mm": list(pocket.top),
+    }  # fmt: skip
     return document if width_mm is None else {**document, "vent_width_mm": width_mm}
 
 
 def _row(row: Row) -> FeatureDocument:
     feature: Feature = row.feature
     document = {
-        "name": feature.name,
-        "kind": feature.kind.value,
-        "area_mm2": row.area_mm2.value,
-        "area_low_mm2": row.area_mm2.low,
-        "area_high_mm2": row.area_mm2.high,
-        "state": row.state.value,
-        "diameter_mm": feature.diameter_mm,
-        "depth_mm": feature.depth_mm,
-        "depth_over_diameter": depth_over_diameter(feature),
-        "axis": list(feature.axis) if feature.axis else None,
-        "width_mm": feature.width_mm,
-        "length_mm": feature.length_mm,
+        "name": feature.name, "kind": feature.kind.value, "area_mm2": row.area_mm2.value,
+        "area_low_mm2": row.area_mm2.low, "area_high_mm2": row.area_mm2.high, "state": row.state.value,
+        "diameter_mm": feature.diameter_mm, "depth_mm": feature.depth_mm,
+        "depth_over_diameter": depth_over_diameter(feature), "axis": list(feature.axis) if feature.axis else None,
+        "width_mm": feature.width_mm, "length_mm": feature.length_mm,
         "mouths_mm": [list(mouth) for mouth in feature.mouths],
         "mouth_names": [f"{feature.name} {name}" for name in mouth_names(feature)],
         "opens": [list(way) for way in feature.opens],
         "steps": [
-            {
-                "name": f"{feature.name} step {number}",
-                "kind": s.kind,
-                "diameter_mm": s.diameter_mm,
-                "depth_mm": s.depth_mm,
-                "at_mm": s.at_mm,
-                "area_mm2": s.area_mm2.value,
-                "open_mm2": s.open_mm2,
-            }
+            {"name": f"{feature.name} step {number}", "kind": s.kind, "diameter_mm": s.diameter_mm,
+             "depth_mm": s.depth_mm, "at_mm": s.at_mm, "area_mm2": s.area_mm2.value, "open_mm2": s.open_mm2}
             for number, s in enumerate(feature.steps, 1)
         ],
-        "wall_mm2": feature.wall_mm2,
-        "floor_mm2": feature.floor_mm2,
-        "shoulder_mm2": feature.shoulder_mm2,
+        "wall_mm2": feature.wall_mm2, "floor_mm2": feature.floor_mm2, "shoulder_mm2": feature.shoulder_mm2,
         "note": row.note or feature.note,
-    }
+    }  # fmt: skip
     return cast(FeatureDocument, {key: value for key, value in document.items() if value is not None and value != ""})
 
 

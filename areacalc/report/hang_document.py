@@ -81,9 +81,6 @@ def _way(each: Ranked, hung: Part) -> WayDocument:
 
 def _outcome(outcome: HangingOutcome) -> OutcomeDocument:
     return {
-        "airlocked_area_mm2": outcome.dry_mm2,
-        "bare_area_mm2": outcome.bare_mm2,
-        "trapped_air_mm3": outcome.air_mm3,
-        "carried_out_mm3": outcome.carried_mm3,
-        "marks_mm2": outcome.marks_mm2,
-    }
+        "airlocked_area_mm2": outcome.dry_mm2, "bare_area_mm2": outcome.bare_mm2, "trapped_air_mm3": outcome.air_mm3,
+        "carried_out_mm3": outcome.carried_mm3, "marks_mm2": outcome.marks_mm2,
+    }  # fmt: skip

@@ -1,8 +1,10 @@
 """A run at the tank as a document: what a person at the tank sees, for the terminal and the page alike."""
 
+from collections.abc import Sequence
 from typing import Literal, TypedDict
 
 from areacalc.load.load import EVEN_CHANCE
+from areacalc.plan.steps import RunStep
 from areacalc.report.documents import Interval, interval
 from areacalc.report.figures import shown
 from areacalc.report.words.at_the_tank import ORDERS, aimed_words, alarm_words, early_words, too_thick_words
@@ -75,15 +77,16 @@ class RunDocument(TypedDict):
 
 def run_document(view: View, inch: bool = False) -> RunDocument:
     """A run at one moment."""
-    follow, due, steps, early_s = view.follow, view.due, steps_at_the_tank(view.plan), view.early_s
+    follow, due, planned, early_s = view.follow, view.due, steps_at_the_tank(view.plan), view.early_s
+    steps = [_step(view, i, each, inch) for i, each in enumerate(planned)]
+    cautions = planned[view.step].cautions if view.step < len(planned) else ()
     now_s, volts = view.now_s, follow.volts
     expected = {one.reading.at_s: one.volts for one in follow.judged}
-    step = steps[view.step] if view.step < len(steps) else None
     return {
         "schema": "areacalc/run/1", "run": view.run.number, "load": view.run.load, "when": view.run.when,
         "ended": view.run.ended is not None, "changed": view.changed, "in_acid": view.in_acid, "now_s": now_s,
-        "do": _do(view, inch), "due_s": None if _alarm(view) else due.until_s, "overdue": _overdue(view),
-        "then": _then(view, inch),
+        "do": _do(view, steps, inch), "due_s": None if _alarm(view) else due.until_s, "overdue": _overdue(view),
+        "then": _then(view, steps, inch),
         "end_s": follow.end.value, "planned_end_s": follow.planned_end_s, "planned_a": view.run.current_a,
         "moved": tell(follow.moved, inch) if follow.moved is not None else "",
         "early": early_words(early_s, follow.now_s) if early_s is not None else "", "aimed": _aimed(view, inch),
@@ -96,8 +99,8 @@ def run_document(view: View, inch: bool = False) -> RunDocument:
              "expected_v": interval(e) if (e := expected.get(r.at_s)) is not None else None, "remark": r.remark}
             for r in view.readings
         ],
-        "steps": _steps(view, inch),
-        "cautions": [caution_text(each, inch) for each in step.cautions] if step is not None else [],
+        "steps": steps,
+        "cautions": [caution_text(each, inch) for each in cautions],
     }  # fmt: skip
 
 
@@ -134,40 +137,34 @@ def _aimed(view: View, inch: bool) -> str:
     return aimed_words(shown(wanted_um, "um", inch), shown(aimed_um, "um", inch), certainty)
 
 
-def _do(view: View, inch: bool) -> str:
+def _do(view: View, steps: Sequence[TankStepDocument], inch: bool) -> str:
     if (alarm := _alarm(view)) is not None:
         return telling(alarm.fact, inch).tell(ORDERS[alarm.kind])
-    steps = steps_at_the_tank(view.plan)
     if view.due.kind is not Do.STEP:
         return tell(view.due.fact, inch)
-    words = step_words(steps[view.step], inch)
+    name = steps[view.step]["name"].capitalize()
     if not _overdue(view):
-        return words.name.capitalize()
-    if view.step + 1 >= len(steps):
-        return f"{words.name.capitalize()}: time is up"
-    return f"{words.name.capitalize()}: time is up; next: {step_words(steps[view.step + 1], inch).name}"
+        return name
+    return f"{name}: time is up" + (f"; next: {_next(view, steps)}" if _next(view, steps) else "")
 
 
-def _then(view: View, inch: bool) -> str:
+def _next(view: View, steps: Sequence[TankStepDocument]) -> str:
+    return steps[view.step + 1]["name"] if view.step + 1 < len(steps) else ""
+
+
+def _then(view: View, steps: Sequence[TankStepDocument], inch: bool) -> str:
     if _alarm(view) is not None:
         return ""
     if view.in_acid:
         later = next((due for due in view.follow.dues if due.from_s > view.now_s), None)
         if later is not None:
             return tell(later.fact, inch)
-    steps = steps_at_the_tank(view.plan)
-    return step_words(steps[view.step + 1], inch).name if view.step + 1 < len(steps) else ""
+    return _next(view, steps)
 
 
-def _steps(view: View, inch: bool) -> list[TankStepDocument]:
-    out: list[TankStepDocument] = []
-    for i, step in enumerate(steps_at_the_tank(view.plan)):
-        words = step_words(step, inch)
-        begun_s = view.begun[i].at_s if i < len(view.begun) else None
-        minutes = step.minutes
-        due_s = None if begun_s is None or minutes is None else begun_s + 60.0 * minutes.value
-        if i == 0:
-            due_s = view.follow.end.value
-        out.append({"name": words.name, "does": words.does, "look_for": words.look_for, "begun_s": begun_s,
-                    "due_s": due_s})  # fmt: skip
-    return out
+def _step(view: View, number: int, step: RunStep, inch: bool) -> TankStepDocument:
+    words, minutes = step_words(step, inch), step.minutes
+    begun_s = view.begun[number].at_s if number < len(view.begun) else None
+    due_s = None if begun_s is None or minutes is None else begun_s + 60.0 * minutes.value
+    return {"name": words.name, "does": words.does, "look_for": words.look_for, "begun_s": begun_s,
+            "due_s": due_s if number else view.follow.end.value}  # fmt: skip

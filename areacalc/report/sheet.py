@@ -1,6 +1,8 @@
 """What stands on the run sheet, in the order that a person at the tank works: one side, and a back for sources."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import count
 
 from areacalc.plan.area import PartArea
 from areacalc.plan.plan import Plan
@@ -97,9 +99,7 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
         bath=f"{_whole(shown(today.acid_g_per_l, 'g/L', inch))} acid, {_whole(shown(today.temperature_c, 'C', inch))}",
         tank=_tank(plan, inch) if run else (),
         settings=tuple(_setting(plan, *each, inch) for each in _SETTINGS) if run else (),
-        parts=tuple((str(p.line.count), name, (*_hung(p, way), *deep, *covered_words(p, inch)))
-                    for p, name, way, deep in zip(plan.parts, _names(plan, scene), _ways(plan), _deep(plan, inch),
-                                                  strict=True)),
+        parts=tuple(_parts(plan, scene, inch)),
         cautions=tuple(caution_text(each, inch) for each in plan.cautions),
         steps=tuple(said) if run else (),
         readings=_readings(plan) if run else (),
@@ -128,16 +128,19 @@ def _what(plan: Plan, inch: bool) -> str:
     return ", ".join((*parts, *alloys, *filter(None, (plan.load.finish.dye,)), f"{asked} asked"))
 
 
-def _deep(plan: Plan, inch: bool) -> list[tuple[str, ...]]:
-    """How far under the surface the highest of each kind of part hangs."""
-    layout = plan.plant.room.layout
-    kinds = iter(range(len(plan.parts)))
-    told: list[tuple[str, ...]] = []
+def _parts(plan: Plan, scene: Scene | None, inch: bool) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    """How many of each kind of part, its name with the drawing's letter for it, how it hangs and what is covered."""
+    layout, kinds = plan.plant.room.layout, count()
     for part in plan.parts:
-        kind = next(kinds) if part.part is not None else None
-        at = [place.z_mm for place in layout.places if place.part == kind] if layout is not None else []
-        told.append((f"{shown(min(at), 'mm', inch)} under the surface",) if at and min(at) > 0.0 else ())
-    return told
+        name, told = part.line.name, _hung(part, None)
+        if layout is not None and part.part is not None:
+            kind = next(kinds)
+            highest_mm = min(place.z_mm for place in layout.places if place.part == kind)
+            told = _hung(part, layout.ways[kind])
+            told += (f"{shown(highest_mm, 'mm', inch)} under the surface",) if highest_mm > 0.0 else ()
+            if scene is not None and (letter := scene.letters[kind]):
+                name += f" ({letter})"
+        yield str(part.line.count), name, (*told, *covered_words(part, inch))
 
 
 def _tank(plan: Plan, inch: bool) -> tuple[str, ...]:
@@ -166,25 +169,9 @@ def _tank(plan: Plan, inch: bool) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _names(plan: Plan, scene: Scene | None) -> list[str]:
-    """The names of the parts, with the letter that the drawing has for each."""
-    letters = iter(scene.letters if scene is not None else ())
-    of_parts = [next(letters, "") if p.part is not None else "" for p in plan.parts]
-    return [
-        f"{p.line.name} ({letter})" if letter else p.line.name for letter, p in zip(of_parts, plan.parts, strict=True)
-    ]
-
-
 def _whole(text: str) -> str:
     """A value that is never broken before its unit."""
     return text.replace(" ", "\u00a0")
-
-
-def _ways(plan: Plan) -> list[Way | None]:
-    """How each part hangs in the drawing."""
-    layout = plan.plant.room.layout
-    laid = iter(layout.ways if layout is not None else ())
-    return [next(laid, None) if p.part is not None else None for p in plan.parts]
 
 
 def _hung(part: PartArea, way: Way | None) -> tuple[str, ...]:

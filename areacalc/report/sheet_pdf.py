@@ -143,8 +143,6 @@ def _steps(sheet: Sheet, wide: float) -> list[Flowable]:
 
 
 def _readings(sheet: Sheet, wide: float) -> list[Flowable]:
-    if not sheet.readings:
-        return []
     head = [_text(word, 8) for word in ("after", "expected current", "expected volts", *sheet.blanks)]
     rows = [head, *([_text(r.at, 9), _text(r.current, 9), _text(r.volts, 9), "", "", ""] for r in sheet.readings)]
     grid = [

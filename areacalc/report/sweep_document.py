@@ -58,14 +58,10 @@ def sweep_document(asked: Sweep, rows: Sequence[SweptPlan], names: Sequence[str]
         "schema": "areacalc/sweep/1",
         "setting": asked.setting.words,
         "rows": [
-            {
-                "value": row.value,
-                "text": row.text,
-                "refused": row.refused or None,
-                "can_run": row.plan is not None and row.plan.can_run,
-                "figures": {n: {**interval(row.plan.figures[n].estimate), "unit": row.plan.figures[n].unit}
-                            for n in names if row.plan and n in row.plan.figures},
-            }
+            {"value": row.value, "text": row.text, "refused": row.refused or None,
+             "can_run": row.plan is not None and row.plan.can_run,
+             "figures": {n: {**interval(row.plan.figures[n].estimate), "unit": row.plan.figures[n].unit}
+                         for n in names if row.plan and n in row.plan.figures}}
             for row in rows
         ],
     }  # fmt: skip

@@ -37,7 +37,7 @@ def test_every_alloy_held_is_found_by_its_name_and_says_what_to_expect(name):
     assert alloy.name == name
     assert len(alloy.expects) >= 3
     assert all(said.text and said.source.text for said in alloy.expects)
-    for share in (alloy.copper_pct, alloy.silicon_pct, alloy.magnesium_pct):
+    for share in (alloy.shares_pct[element] for element in ("copper", "silicon", "magnesium")):
         assert 0.0 <= share.low <= share.value <= share.high < 20.0
     factor = alloy.takes.film_factor
     assert 0.5 <= factor.low <= factor.value <= factor.high <= 1.0 if factor.low else factor.value == 1.0
@@ -45,8 +45,8 @@ def test_every_alloy_held_is_found_by_its_name_and_says_what_to_expect(name):
 
 def test_a_certificate_overrules_the_share_it_names_and_no_other():
     held, own = alloy_named("2219"), alloy_named("2219", copper_pct=4.8)
-    assert (own.copper_pct.low, own.copper_pct.high) == (4.8, 4.8)
-    assert own.silicon_pct == held.silicon_pct
+    assert (own.shares_pct["copper"].low, own.shares_pct["copper"].high) == (4.8, 4.8)
+    assert own.shares_pct["silicon"] == held.shares_pct["silicon"]
     assert (held.certified, own.certified) == (frozenset(), {"copper"})
     assert over_limits(own) == ()
 

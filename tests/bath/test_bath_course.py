@@ -219,7 +219,13 @@ def test_the_corners_hold_every_likely_case():
         BathState(Polarisation(), 180.0, 18.0, Agitation.STILL, 40.45))  # fmt: skip
     assert made.corners == 1 + 2**8
     course = follow(RunSetting(3.0, 3.0, 16.0, ramp_s=300.0), made, 12.0)
-    for rows in (course.charge_c, course.heat_j, course.bath_c, course.density_a_per_dm2, course.supply_v):
+    for rows in (
+        course.charge_c,
+        course.heat_j,
+        course.bath_c,
+        course.current_a / course.cases.area_dm2,
+        course.supply_v,
+    ):
         values = course.at(rows, 900.0)
         e = made.bounds(values)
         assert e.low <= e.value <= e.high

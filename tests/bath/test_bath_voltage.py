@@ -15,7 +15,6 @@ from areacalc.bath.voltage import (
     rise_per_um,
 )
 from areacalc.errors import BadInput
-from areacalc.estimate import Estimate
 from areacalc.sources import Constant, Kind
 
 FEW = settings(deadline=None, max_examples=60)
@@ -86,13 +85,6 @@ def test_the_slope_moves_nothing_where_it_was_read():
 def test_readings_that_scatter_widen_the_volts():
     own = calibrated([Seen(15.0, 1.5, 20.0, 180.0), Seen(16.0, 1.5, 20.0, 180.0)])
     assert own.volts.high - own.volts.low == pytest.approx(1.0)
-
-
-def test_an_area_known_less_well_widens_the_volts():
-    sure, vague = (calibrated([Seen(15.0, 1.5, 20.0, 180.0)], area_share=share)
-                   for share in (None, Estimate(1.0, 0.9, 1.1)))  # fmt: skip
-    assert sure.volts.high - sure.volts.low == pytest.approx(0.0, abs=1e-12)
-    assert vague.volts.low < vague.volts.value < vague.volts.high
 
 
 @given_values(st.floats(-5.0, 30.0))

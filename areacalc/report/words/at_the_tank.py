@@ -2,7 +2,7 @@
 
 from areacalc.digits import three
 from areacalc.logbook.came import HARDLY_ANY, NONE
-from areacalc.report.words.telling import Catalogue, Telling
+from areacalc.report.words.telling import Catalogue, Telling, sentences
 from areacalc.run.alarms import Alarm, AlarmKind, CauseKind
 from areacalc.run.follow_up import Do, EndMoved
 
@@ -56,29 +56,11 @@ def _many(t: Telling) -> str:
 
 
 AT_THE_TANK: Catalogue = {
-    Do.RAISE: "Raise evenly to {to}",
-    Do.HOLD: "Hold {at}",
-    Do.OFF: "Switch off now, at the power supply",
-    Do.STEP: "{step}",
-    Do.DONE: "All steps are done: write down what came out",
+    **sentences(Do, AlarmKind),
     EndMoved.BY_CURRENT: lambda t: t("the ammeter showed {read} at ") + into_run(t.quantity("at").value) + t(
         "; the plan allowed for {planned:range}"),
-    AlarmKind.LESS_AREA: "Only {share:percent} of the planned surface takes current: a contact is lost, or air "
-    "stands in a bore. That part gets a thinner coating, and the others more current. Switch off at the power supply, "
-    "then check the contacts.",
-    AlarmKind.MORE_AREA: "{share:percent} of the planned surface takes current: a plug is out, a mask has "
-    "lifted, or the rack takes current. Bare metal there is coated or etched. Switch off at the power supply, then check. "
-    "If no plug is out, a part may be burning.",
-    AlarmKind.BURNING: "The volts are lower than this current needs: a part may be burning, or the rack takes current. A "
-    "burn grows within a minute. Stir more; switch off before you check.",
-    AlarmKind.NO_CURRENT: "No current flows, {read} of {planned}: the rack has no contact, a lead is off, or the power "
-    "supply has shut down. Switch off before you touch a lead.",
     AlarmKind.RAISED_TOO_FAST: _too_fast,
     AlarmKind.CURRENT_OFF: _off,
-    AlarmKind.BATH_TOO_WARM: "The bath is at {read}, above the {limit} allowed: the coating gets softer and may powder. "
-    "Cool it (ice in closed bottles), or switch off.",
-    AlarmKind.WARMS_FASTER: "The bath is at {read}, expected {expected:range}: read the thermometer again; stir, and "
-    "check the cooling.",
     CauseKind.NO_CONTACT: lambda t: f"{t.count('count')} x {t('{part}')} with no contact",
     CauseKind.AIR: lambda t: t("air in {feature} of ") + _many(t),
     CauseKind.PLUG_OUT: lambda t: t("plug out of {feature} of ") + _many(t),

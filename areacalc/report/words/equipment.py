@@ -13,26 +13,23 @@ from areacalc.plant.rule import Judgement, Reason
 from areacalc.plant.too_small import OneRun, WaysOut
 from areacalc.report.figures import shown
 from areacalc.report.words.rack import rack_words
-from areacalc.report.words.telling import Catalogue, Telling, counted, joined
+from areacalc.report.words.telling import Catalogue, Telling, counted, joined, sentences
 
 
 def _kept(t: Telling) -> str:
-    return _of(t) + t("{value}, and {side} {limit} is asked for") + f" ({_reason(t)}{t('{source}')})."
+    return t("[where|{where}, ]{rule}: {value}, and {side} {limit} is asked for (" + _reason(t) + "{source}).")
 
 
 def _not_kept(t: Telling) -> str:
-    why = t("; {why}") if "why" in t else ""
     value, limit = _told_apart(t)
-    return _of(t) + t(f"{value}, should be {{side}} {limit} ({_reason(t)}{{source}})") + why + "."
+    return t(
+        f"[where|{{where}}, ]{{rule}}: {value}, should be {{side}} {limit} ({_reason(t)}{{source}})[why|; {{why}}]."
+    )
 
 
 def _reason(t: Telling) -> str:
     """Why a rule is kept, but where that is habit: its source says as much."""
-    return t("{reason}, ") if "reason" in t and t.fact["reason"] is not Reason.HABIT else ""
-
-
-def _of(t: Telling) -> str:
-    return t("{where}, {rule}: ") if "where" in t else t("{rule}: ")
+    return "{reason}, " if "reason" in t and t.fact["reason"] is not Reason.HABIT else ""
 
 
 def _capital(said: str) -> str:
@@ -49,38 +46,10 @@ def _told_apart(t: Telling) -> tuple[str, str]:
 
 
 EQUIPMENT: Catalogue = {
+    **sentences(RatioFact, WindowFact, Section, CathodeLife, TankFact),
     Judgement.KEPT: lambda t: _capital(_kept(t)),
     Judgement.BROKEN: lambda t: _capital(_not_kept(t)),
     Judgement.TO_CHECK: lambda t: "Check the " + _not_kept(t),
-    RatioFact.BELOW_PRACTICE: "{ratio} times the part's area is less than the {practice} usual in small tanks, more than the {published} "
-    "published. The coating may come out less even.",
-    RatioFact.BELOW_PUBLISHED: "{ratio} times the part's area is less than the smallest ratio published, {published}. "
-    "The coating may come out uneven: hang more cathode.",
-    RatioFact.BESIDE_PUBLISHED: "Cathode: hang {ratio} times the wetted area ({source}). The least published is {published} times; more "
-    "cathode coats more evenly.",
-    WindowFact.ODD: "{used:range} is outside every usual current density. Usual is {metric} A/dm2, which is {foot} A/ft2 or "
-    "{inch} mA/in2: check the unit.",
-    WindowFact.BESIDE_PUBLISHED: "Current density: {used:range} ({source}). Published windows: {decorative:range} for thin dyed "
-    "coatings, {conventional:range} for ordinary ones. The denser setting is shorter in the acid, which softens a coating with "
-    "time; density = \"decorative\" asks less of power supply and cooling.",
-    Section.BAR: "{metal}, {size:build}",
-    Section.CABLE: "copper cable, {name}",
-    Section.CABLES: "{number} x copper cable, {name}",
-    CathodeLife.ALUMINIUM: "{years:range} in production ({source:whole}); platers' forum answers run from half a year to "
-    "four. Aluminium that stands in the liquid with no current gets weaker: lift it out.",
-    CathodeLife.LEAD: "No published life of lead was found. Its sludge is hazardous waste.",
-    TankFact.ENLARGED_FOR_HEAT: "Enlarged from {layout}, so that the heat of one run stays inside the temperature limit.",
-    TankFact.NEEDS_MORE: "The {asked} asked for do not hold the load: with the usual room round it {layout} do.",
-    TankFact.SHEET_A_SIDE: "{strips:strip} a side do not fit in {length}: use one sheet a side.",
-    TankFact.RATIO_SETS_SIZE: "The cathode ratio ({ratio}, {source}) sets the tank's {side} of {size}. A smaller ratio "
-    "allows a smaller tank.",
-    TankFact.TUB_AS_SOLD: "The tank holds {brim} to the brim. A tub sold as {tub} may do, if no inside size "
-    "is smaller ({source}).",
-    TankFact.TAKES_ITS_HEAT: "The load needs {layout} to hang in. One run warms that by {rise} and needs no cooling.",
-    TankFact.LITRES_OR_COOLING: "Choose: {layout} cooled by {cooling:high}, or {heat:high} without cooling (--no-cooling). The "
-    "rule of thumb of {a_litre} ({source}) asks for {thumb}.",
-    TankFact.VERY_LONG: "A tank {length:build} long is more than a small shop's: a job shop has {longest} ({source}). Check "
-    "the load's sizes and unit.",
 }  # fmt: skip
 
 

@@ -1,16 +1,16 @@
 """One catalogue from every kind of fact to its sentence."""
 
+from areacalc.bath.mixing import MixStep
 from areacalc.fact import Fact
 from areacalc.report.words.at_the_tank import AT_THE_TANK
 from areacalc.report.words.bores import BORES
 from areacalc.report.words.cautions import CAUTIONS
 from areacalc.report.words.equipment import EQUIPMENT
 from areacalc.report.words.faults import FAULTS
-from areacalc.report.words.mixing import MIXING
 from areacalc.report.words.notes import NOTES
-from areacalc.report.words.telling import Catalogue, Telling
+from areacalc.report.words.telling import Catalogue, Telling, sentences
 
-CATALOGUE: Catalogue = {**FAULTS, **EQUIPMENT, **BORES, **CAUTIONS, **MIXING, **AT_THE_TANK, **NOTES}
+CATALOGUE: Catalogue = {**FAULTS, **EQUIPMENT, **BORES, **CAUTIONS, **sentences(MixStep), **AT_THE_TANK, **NOTES}
 
 
 def tell(fact: Fact, inch: bool = False) -> str:

@@ -1,10 +1,12 @@
 """How a fact is told: its sentence from the catalogue, its quantities in the units asked for."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
+from areacalc.bath.table import by_kind
 from areacalc.digits import counted as counted
 from areacalc.digits import rounded
 from areacalc.estimate import Estimate
@@ -13,10 +15,22 @@ from areacalc.report.figures import in_shown_unit, number, shown, written
 from areacalc.report.words.places import Keys, typed_at
 from areacalc.sources import Source
 
+_CLAUSE = re.compile(r"\[(\w+)\|([^][|]*)(?:\|([^][|]*))?\]")
 LEAST_MM2 = 0.01  # less cannot be measured
 Words = str | Callable[["Telling"], str]
 """A sentence with the fact's values in braces, or a function that makes one."""
 Catalogue = Mapping[Enum, Words]
+WORDS = "areacalc.report.words"
+
+
+def sentences(*kinds: type[Enum]) -> Catalogue:
+    """The sentences of data/sentences.csv that tell these kinds of facts; those that depend on values are functions.
+
+    >>> from areacalc.plan.fault import Idle
+    >>> sentences(Idle)[Idle.NO_SEAL]
+    'Not used: {keys}. The coating is left unsealed; give {key:finish.seal} to seal it.'
+    """
+    return {kind: row["words"] for kind, row in by_kind("sentences", WORDS, kinds).items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,13 +43,19 @@ class Telling:
     `size` gives a length as it is turned, `build` as it is sawn, `small` an area in mm2. `metric` is for what is sold by
     metric sizes everywhere. A count takes its noun: `{count:strip}`. Of a source only its kind is told; `{source:whole}` tells all.
     `{key:bath.agitation}` names a key of the load.
+    `[ramp|over {ramp}]` is said only where the fact has a ramp, `[shade|{shade}|no]` with what is said where it has none.
     """
 
     fact: Fact
     inch: bool = False
 
     def __call__(self, sentence: str) -> str:
+        while (chosen := _CLAUSE.sub(self._clause, sentence)) != sentence:  # the innermost first
+            sentence = chosen
         return sentence.format_map({"key": Keys(), **{name: self._written(value) for name, value in self.fact.values}})
+
+    def _clause(self, found: re.Match[str]) -> str:
+        return (found[2] if found[1] in self.fact and self.fact[found[1]] else found[3]) or ""
 
     def tell(self, words: Words) -> str:
         """The sentence that words make of this fact."""
@@ -64,72 +84,62 @@ class Telling:
         return value
 
     def _written(self, value: Value) -> object:
-        if isinstance(value, Quantity):
-            return _Written(value, self.inch)
-        if isinstance(value, tuple):
-            if value and not all(isinstance(each, str) for each in value):
-                return _Box(value, self.inch)
-            return joined([str(each) for each in value])
-        if isinstance(value, Source):
-            return _Source(value)
-        if isinstance(value, Enum):
-            return value.value
-        return _Count(value) if isinstance(value, int) else str(value)
-
-
-class _Count(int):
-    def __format__(self, noun: str) -> str:
-        return counted(int(self), noun) if noun else str(int(self))
+        return value if isinstance(value, str) else _Told(value, self.inch)
 
 
 @dataclass(frozen=True, slots=True)
-class _Source:
-    source: Source
+class _Told:
+    """A value in a sentence, which says behind a colon how it is written."""
 
-    def __format__(self, how: str) -> str:
-        return str(self.source) if how == "whole" else self.source.kind.value
-
-
-@dataclass(frozen=True, slots=True)
-class _Box:
-    sides: tuple[object, ...]
+    value: Value
     inch: bool
 
     def __format__(self, how: str) -> str:
-        told = [format(_Written(each, self.inch), how) if isinstance(each, Quantity) else "?" for each in self.sides]
-        sides = [each.rpartition(" ") for each in told]  # a side may be '13 1/2 in', or '?' alone
-        unit = next((unit for side, _, unit in sides if side), "")
-        return f"{' x '.join(side or other for side, _, other in sides)} {unit}".strip()
+        match self.value:
+            case Quantity() as quantity:
+                return _quantity(quantity, how, self.inch)
+            case Source() as source:
+                return str(source) if how == "whole" else source.kind.value
+            case Enum() as kind:
+                return str(kind.value)
+            case int() as count:
+                return counted(count, how) if how else str(count)
+            case tuple() as names if all(isinstance(each, str) for each in names):
+                return joined([str(each) for each in names])
+            case tuple() as sides:
+                return _box(sides, how, self.inch)
+        return str(self.value)
 
 
-@dataclass(frozen=True, slots=True)
-class _Written:
-    quantity: Quantity
-    inch: bool
+def _box(box: tuple[object, ...], how: str, inch: bool) -> str:
+    """The sides of a box with their unit at the end; a side may be '13 1/2 in', or '?' alone."""
+    sides = [(_quantity(each, how, inch) if isinstance(each, Quantity) else "?").rpartition(" ") for each in box]
+    unit = next((unit for side, _, unit in sides if side), "")
+    return f"{' x '.join(side or other for side, _, other in sides)} {unit}".strip()
 
-    def __format__(self, how: str) -> str:
-        e, unit = in_shown_unit(self.quantity.estimate, self.quantity.unit, self.inch)
-        if how in ("", "small") and self.quantity.unit == "mm2" and 0.0 < self.quantity.estimate.value < LEAST_MM2:
-            return f"less than 0.0001 {written('in2')}" if self.inch else f"less than 0.01 {written('mm2')}"
-        if how == "size":
-            return _size(e, self.quantity.unit, unit)
-        if how == "build":
-            return f"{built(e.value, unit == 'in')} {unit}"
-        if how in ("small", "metric"):
-            return shown_small(self.quantity, self.inch and how == "small")
-        if how == "percent":
-            e, unit = e.scaled(100.0), "%"
-        low, value, high = (number(x, unit) for x in (e.low, e.value, e.high))
-        if how == "about":
-            low, value, high = (rounded(x, 1 if x < e.value else 2) for x in (e.low, e.value, e.high))
-        unit = f" {unit}" if unit else ""
-        range_ = f"{low} to {high}" if low != high else low
-        return {
-            "": f"{value}{unit}", "low": f"{low}{unit}", "high": f"{high}{unit}", "range": f"{range_}{unit}",
-            "bounds": f"{value}{unit}" + (f" ({range_})" if low != high else ""), "number": value,
-            "percent": f"{value}{unit}" + (f" ({range_})" if low != high else ""),
-            "about": f"{value}{unit}" + (f" ({range_})" if low != high else ""),
-        }[how]  # fmt: skip
+
+def _quantity(told: Quantity, how: str, inch: bool) -> str:
+    e, unit = in_shown_unit(told.estimate, told.unit, inch)
+    if how in ("", "small") and told.unit == "mm2" and 0.0 < told.estimate.value < LEAST_MM2:
+        return f"less than 0.0001 {written('in2')}" if inch else f"less than 0.01 {written('mm2')}"
+    if how == "size":
+        return _size(e, told.unit, unit)
+    if how == "build":
+        return f"{built(e.value, unit == 'in')} {unit}"
+    if how in ("small", "metric"):
+        return shown_small(told, inch and how == "small")
+    if how == "percent":
+        e, unit = e.scaled(100.0), "%"
+    low, value, high = (number(x, unit) for x in (e.low, e.value, e.high))
+    if how == "about":
+        low, value, high = (rounded(x, 1 if x < e.value else 2) for x in (e.low, e.value, e.high))
+    unit = f" {unit}" if unit else ""
+    range_ = f"{low} to {high}" if low != high else low
+    bounds = f"{value}{unit} ({range_})" if low != high else f"{value}{unit}"
+    return {
+        "": f"{value}{unit}", "low": f"{low}{unit}", "high": f"{high}{unit}", "range": f"{range_}{unit}",
+        "number": value, "bounds": bounds, "percent": bounds, "about": bounds,
+    }[how]  # fmt: skip
 
 
 def _size(e: Estimate, unit: str, shown: str) -> str:
