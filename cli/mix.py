@@ -15,7 +15,7 @@ from areacalc.logbook.records import Event
 from areacalc.quantity import Dimension
 
 from . import show as out
-from .grouped import grouped
+from .grouped import grouped, option
 from .options import Full, Json, Show, ShowOption, maybe
 from .write import done
 
@@ -30,18 +30,21 @@ if TYPE_CHECKING:
 class MixOptions:
     """The bath wanted, the acid bought for it, and what is in the tank."""
 
-    volume: Annotated[str | None, Option(metavar="VOLUME", help="Bath to mix, such as '10 L'.")] = None
-    acid: Annotated[
-        str,
-        Option(metavar="STRENGTH", help="Strength to mix: '180 g/L', '16.2 wt%', '1.84 mol/L', 'sg 1.115', '15 Be'."),
-    ] = "180 g/L"
-    stock: Annotated[
-        str,
-        Option("--from", metavar="ACID", help="Acid you bought: 'battery acid', or any strength: '37 %', 'sg 1.28'."),
-    ] = "battery acid"
-    bottle_density: Annotated[str | None, Option(metavar="DENSITY", help="Density on the bottle: '1.5 kg/L'.")] = None
-    have: Annotated[str | None, Option(metavar="VOLUME", help="How much bath you have now.")] = None
-    have_acid: Annotated[str | None, Option(metavar="STRENGTH", help="Free acid in the bath you have.")] = None
+    volume: str | None = option("Bath to mix, such as '10 L'.", metavar="VOLUME")
+    acid: str = option(
+        "Strength to mix: '180 g/L', '16.2 wt%', '1.84 mol/L', 'sg 1.115', '15 Be'.",
+        default="180 g/L",
+        metavar="STRENGTH",
+    )
+    stock: str = option(
+        "Acid you bought: 'battery acid', or any strength: '37 %', 'sg 1.28'.",
+        "--from",
+        default="battery acid",
+        metavar="ACID",
+    )
+    bottle_density: str | None = option("Density on the bottle: '1.5 kg/L'.", metavar="DENSITY")
+    have: str | None = option("How much bath you have now.", metavar="VOLUME")
+    have_acid: str | None = option("Free acid in the bath you have.", metavar="STRENGTH")
 
     def recipe(self, load_file: Path | None) -> Recipe:
         """The recipe: for a bath of its own, or for the tank and bath of a load. Raises BadInput."""

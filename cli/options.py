@@ -31,10 +31,6 @@ UnitOption = Annotated[
     Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="Unit of the file's numbers; of several files, one for all "
            "or one for each in order. Say it twice to insist, if areacalc doubts the size."),
 ]  # fmt: skip
-PlugOption = Annotated[
-    list[str] | None,
-    Option("--plug", metavar="BORE", help="Plug a bore: 'bore-1', 'bores under 3 mm', 'bore-1 top 5 mm deep'."),
-]
 Count = Annotated[
     list[int] | None,
     Option("--count", "-n", min=1, help="How many of each part: one number for all, or one for each file."),

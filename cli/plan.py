@@ -15,7 +15,7 @@ from areacalc.errors import BadInput, CannotRun
 from areacalc.plant.stock import sold
 
 from . import show as out
-from .grouped import grouped
+from .grouped import grouped, option
 from .options import Force, Full, Json, LoadFile, Show, ShowOption
 from .write import target, write
 
@@ -28,13 +28,9 @@ if TYPE_CHECKING:
 class SweepOptions:
     """A setting swept, and what is told of it."""
 
-    sweep: Annotated[
-        str | None, Option(metavar="RANGE", help="Plan for 5 values of a range: 'temperature = 16 C to 24 C in 5'.")
-    ] = None
-    figure: Annotated[
-        list[str] | None, Option(metavar="NAME", help="Figure to show in the sweep's table; may be repeated.")
-    ] = None
-    plot: Annotated[Path | None, Option(metavar="FILE.svg", help="Draw the sweep as curves.")] = None
+    sweep: str | None = option("Plan for 5 values of a range: 'temperature = 16 C to 24 C in 5'.", metavar="RANGE")
+    figure: list[str] | None = option("Figure to show in the sweep's table; may be repeated.", metavar="NAME")
+    plot: Path | None = option("Draw the sweep as curves.", metavar="FILE.svg")
 
 
 @grouped

@@ -13,7 +13,7 @@ from areacalc.errors import BadInput
 from areacalc.quantity import Dimension, length_unit, parse
 
 from . import show as out
-from .grouped import grouped
+from .grouped import grouped, option
 from .options import Force, Json, Quiet, Show, ShowOption
 from .part_options import ChoiceOptions
 from .write import done, target, write
@@ -36,8 +36,8 @@ class SketchFiles:
     """What is written of a sketch."""
 
     draw: Draw = None
-    export: Annotated[Path | None, Option(metavar="FILE.stl|.3mf|.toml", help="Write the part to a file.")] = None
-    chord_error: Annotated[str, Option(metavar="LENGTH", help="How far flats may lie from the true shape.")] = "0.01 mm"
+    export: Path | None = option("Write the part to a file.", metavar="FILE.stl|.3mf|.toml")
+    chord_error: str = option("How far flats may lie from the true shape.", default="0.01 mm", metavar="LENGTH")
     force: Force = False
 
     def check(self, words: str) -> None:

@@ -15,7 +15,7 @@ from areacalc.logbook.records import Event, Vessel
 from areacalc.quantity import Dimension, parse
 
 from .. import show as out
-from ..grouped import grouped
+from ..grouped import grouped, option
 from ..options import Show, ShowOption, maybe
 from ..write import done
 
@@ -30,15 +30,13 @@ From = Annotated[Path | None, Option("--from", metavar="LOAD", help="Load file t
 class BathOptions:
     """What was analysed in a bath, or happened to it."""
 
-    acid: Annotated[str | None, Option(help="Free acid analysed, such as '175 g/L'.")] = None
-    aluminium: Annotated[str | None, Option(help="Dissolved aluminium analysed.")] = None
-    temperature: Annotated[str | None, Option(metavar="T", help="Bath temperature today.")] = None
-    added: Annotated[
-        str | None, Option(metavar="WORDS", help="What was added: '0.4 L of battery acid'.")
-    ] = None  # fmt: skip
-    new: Annotated[bool, Option("--new", help="The bath is freshly made.")] = False
-    when: Annotated[str | None, Option(metavar="DATE", help="Date (default: now).")] = None
-    remark: Annotated[str, Option(help="Remark worth reading next month.")] = ""
+    acid: str | None = option("Free acid analysed, such as '175 g/L'.")
+    aluminium: str | None = option("Dissolved aluminium analysed.")
+    temperature: str | None = option("Bath temperature today.", metavar="T")
+    added: str | None = option("What was added: '0.4 L of battery acid'.", metavar="WORDS")
+    new: bool = option("The bath is freshly made.", "--new", default=False)
+    when: str | None = option("Date (default: now).", metavar="DATE")
+    remark: str = option("Remark worth reading next month.", default="")
 
     def events(self) -> list[Event]:
         """What happened, of no bath yet. Raises BadInput."""
