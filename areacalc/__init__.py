@@ -16,10 +16,10 @@ Nothing heavy is imported until it is used.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
     from os import PathLike
 
     from areacalc.bath.window import Current
@@ -81,8 +81,6 @@ def wetted_area_mm2(
 
 
 def _each(given: Any) -> tuple[Any, ...]:
-    from collections.abc import Iterable
-
     return tuple(given) if isinstance(given, Iterable) and not isinstance(given, str | bytes) else (given,)
 
 

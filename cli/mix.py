@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
-from typer import Argument, Option
+from typer import Argument
 
 from areacalc.digits import three
 from areacalc.errors import BadInput
@@ -19,6 +19,7 @@ from .grouped import grouped, option
 from .options import Full, Json, Show, ShowOption, maybe
 from .write import done
 
+Tops = Annotated[Path | None, Argument(metavar="LOAD", help="Load file; tops up the bath in its tank.")]
 _FIRST = 3  # cautions that stand before the steps, the others behind --full
 _FULL = 1.02  # chosen: so much more than a bath held is another volume, and no rounding
 
@@ -45,6 +46,7 @@ class MixOptions:
     bottle_density: str | None = option("Density on the bottle: '1.5 kg/L'.", metavar="DENSITY")
     have: str | None = option("How much bath you have now.", metavar="VOLUME")
     have_acid: str | None = option("Free acid in the bath you have.", metavar="STRENGTH")
+    into: str | None = option("Write this mix into the history of this bath.", metavar="BATH")
 
     def recipe(self, load_file: Path | None) -> Recipe:
         """The recipe: for a bath of its own, or for the tank and bath of a load. Raises BadInput."""
@@ -80,12 +82,7 @@ class MixOptions:
 
 @grouped
 def mix(
-    of: MixOptions,
-    load_file: Annotated[Path | None, Argument(metavar="LOAD", help="Load file; tops up the bath in its tank.")] = None,
-    into: Annotated[str | None, Option(metavar="BATH", help="Write this mix into the history of this bath.")] = None,
-    full: Full = False,
-    show: ShowOption = Show.MM,
-    json: Json = False,
+    load_file: Tops = None, *, of: MixOptions, full: Full = False, show: ShowOption = Show.MM, json: Json = False
 ) -> None:
     """Mix a bath from battery acid or stronger, or top one up: what to measure out, in which order, how warm it gets.
 
@@ -99,7 +96,7 @@ def mix(
     from areacalc.report.words.tell import tell
 
     made = of.recipe(load_file)
-    noted = "" if into is None else _note(made, into)
+    noted = "" if of.into is None else _note(made, of.into)
     if json:
         out.json_out(mix_document(made))
         return

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 from typer import Argument, Option
@@ -84,6 +84,11 @@ def refuse_without_files(told: Mapping[str, object]) -> None:
 def maybe(words: str | None, dimension: Dimension, where: str) -> float | None:
     """What is said in words in its canonical unit, where it is said. Raises BadInput."""
     return None if words is None else parse(words, dimension, where)
+
+
+def known(values: Mapping[str, Any]) -> dict[str, Any]:
+    """Those of the values that are told."""
+    return {name: value for name, value in values.items() if value is not None}
 
 
 def once_or_twice(given: Sequence[str] | None, option: str) -> str | None:

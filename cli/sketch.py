@@ -55,7 +55,10 @@ class SketchFiles:
         turned = part.body.profile
         assert turned is not None
         if self.draw is not None:
-            _draw(turned, self.draw, show, self.force)
+            from areacalc.shape.profile.half_section import png, svg
+
+            drawn = png if self.draw.suffix.lower() == ".png" else svg
+            write(self.draw, drawn(turned, show is Show.IN), self.force)
         if self.export is not None:
             _export(part, words, self.export, self.force)
 
@@ -94,7 +97,8 @@ def sketch(
 
         turned, export = part.body.profile, files.export
         assert turned is not None
-        out.picture(text(turned, show is Show.IN))
+        for line in text(turned, show is Show.IN).split("\n"):
+            out.line(line)
         heads = ("segment", f"across [{show.value}]", f"area [{show.value}2]")
         out.table("", heads, _segments(turned, show), right=(1, 2))
         print_part(part, wetted, 1, show)
@@ -137,13 +141,6 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     typed = replace(body.unit, how=UnitHow.GIVEN) if body.unit.how is UnitHow.DECLARED else body.unit
     told = unit_notes(max(body.size_mm), body.facet_area_mm2, typed)
     return Part(replace(body, unit=typed, notes=(*body.notes, *told)))
-
-
-def _draw(profile: Profile, path: Path, show: Show, force: bool) -> None:
-    from areacalc.shape.profile.half_section import png, svg
-
-    inch = show is Show.IN
-    write(path, png(profile, inch) if path.suffix.lower() == ".png" else svg(profile, inch), force)
 
 
 def _export(part: Part, words: str, path: Path, force: bool) -> None:

@@ -138,27 +138,18 @@ class RunOptions:
         from areacalc.bath.strength import acid_in_words
         from areacalc.plan.tank_duty import TankRun, run_of
 
-        usual = TankRun() if load is None else run_of(load)
-        told = options.once_or_twice(self.density, "--density")
-        film, ramp, temperature, band = (
-            options.maybe(said, dimension, f"--{name}")
-            for name, said, dimension in (
-                ("coating", self.film, Dimension.FILM), ("ramp", self.ramp, Dimension.TIME),
-                ("temperature", self.temperature, Dimension.TEMPERATURE),
-                ("band", self.band, Dimension.TEMPERATURE_DIFFERENCE),
-            )
-        )  # fmt: skip
-        bath = replace(
-            usual.bath,
-            acid_g_per_l=usual.bath.acid_g_per_l if self.acid is None else acid_in_words(self.acid, "--acid"),
-            temperature_c=usual.bath.temperature_c if temperature is None else temperature,
-            band_k=usual.bath.band_k if band is None else band,
-        )
-        return replace(
-            usual, film_um=usual.film_um if film is None else film, bath=bath,
-            ramp_s=usual.ramp_s if ramp is None else ramp,
-            window=usual.window if told is None else window(told, "--density"),
-        )  # fmt: skip
+        usual, told = TankRun() if load is None else run_of(load), options.once_or_twice(self.density, "--density")
+        run = {
+            "film_um": options.maybe(self.film, Dimension.FILM, "--coating"),
+            "ramp_s": options.maybe(self.ramp, Dimension.TIME, "--ramp"),
+            "window": None if told is None else window(told, "--density"),
+        }
+        bath = {
+            "temperature_c": options.maybe(self.temperature, Dimension.TEMPERATURE, "--temperature"),
+            "band_k": options.maybe(self.band, Dimension.TEMPERATURE_DIFFERENCE, "--band"),
+            "acid_g_per_l": None if self.acid is None else acid_in_words(self.acid, "--acid"),
+        }
+        return replace(usual, bath=replace(usual.bath, **options.known(bath)), **options.known(run))
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Literal, TypeVar
+from typing import Any, Literal
 
 import msgspec
 from platformdirs import user_data_path
@@ -18,21 +18,9 @@ from platformdirs import user_data_path
 from areacalc.errors import BadInput, UnknownName
 from areacalc.logbook.came import Came, Logged, Why, most_film_um
 from areacalc.logbook.checks import check, check_film
-from areacalc.logbook.database import Database
-from areacalc.logbook.records import (
-    TABLES,
-    Begun,
-    Event,
-    LogRecord,
-    Outcome,
-    Reading,
-    Run,
-    TableSettings,
-    Vessel,
-    seconds_of,
-)
+from areacalc.logbook.database import Database, R
+from areacalc.logbook.records import TABLES, Begun, Event, Outcome, Reading, Run, TableSettings, Vessel, seconds_of
 
-R = TypeVar("R", bound=LogRecord)
 _AGAIN_S = 60.0
 _AT_TANK = "struck = '' AND number IN (SELECT run FROM begun)"
 _MOST_NUMBER = 1 << 63  # SQLite's

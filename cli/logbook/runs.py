@@ -19,7 +19,7 @@ from areacalc.quantity import Dimension
 
 from .. import show as out
 from ..grouped import grouped, option
-from ..options import Json, LoadFile, Show, ShowOption, maybe
+from ..options import Json, LoadFile, Show, ShowOption, known, maybe
 from ..write import done
 
 if TYPE_CHECKING:
@@ -68,15 +68,14 @@ class ReadOptions:
 
     def fields(self) -> dict[str, Any]:
         """What was told, by the field of a run; not when it began, nor the remark. Raises BadInput."""
-        told = {
+        return known({
             "start_v": maybe(self.start_volts, Dimension.VOLTAGE, "--start-volts"),
             "end_v": maybe(self.end_volts, Dimension.VOLTAGE, "--end-volts"),
             "end_temperature_c": maybe(self.end_temperature, Dimension.TEMPERATURE, "--end-temperature"),
             "dye_s": maybe(self.dye_time, Dimension.TIME, "--dye-time"),
             "seal_s": maybe(self.seal_time, Dimension.TIME, "--seal-time"),
             "ended": None if self.ended is None else moment(self.ended, "--ended"),
-        }
-        return {name: value for name, value in told.items() if value is not None}
+        })  # fmt: skip
 
 
 def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -> None:
@@ -246,9 +245,8 @@ def correct(run: OnlyRun, strike: Strike = None, *, read: ReadOptions) -> None:
     """
     from areacalc.logbook.logbook import Logbook
 
-    values = read.fields()
-    values |= {} if read.when is None else {"when": moment(read.when, "--when")}
-    values |= {} if read.remark is None else {"remark": read.remark}
+    begun = None if read.when is None else moment(read.when, "--when")
+    values = read.fields() | known({"when": begun, "remark": read.remark})
     if not values and strike is None:
         raise BadInput("correct", "nothing to correct is given", "give at least one option, such as --remark")
     with as_typed(), Logbook() as book:
