@@ -44,11 +44,10 @@ class SketchFiles:
         """Refuse what cannot be written before anything is. Raises BadInput, UnknownName."""
         if self.draw is not None:
             target(self.draw, "--draw", (".svg", ".png"), self.force)
-        if (
-            self.export is not None
-            and target(self.export, "--export", (".stl", ".3mf", ".toml"), self.force) == ".toml"
-            and Path(words).suffix.lower() in _FILES
-        ):
+        if self.export is None:
+            return
+        ending = target(self.export, "--export", (".stl", ".3mf", ".toml"), self.force)
+        if ending == ".toml" and Path(words).suffix.lower() in _FILES:
             raise BadInput("--export", "a TOML file is written from words, not from another file", "give the words")
 
     def write(self, part: Part, words: str, show: Show) -> None:

@@ -181,7 +181,7 @@ class TankOptions:
         stock, spacing = sold(inch), Spacing(rows=self.rows or USUAL.rows, tiers=self.tiers)
         if self.spacing is not None:
             spacing = spacing.own(between=parse(self.spacing, Dimension.LENGTH, "--spacing"))
-        if self.volume is not None and self.is_sized:
+        if self.is_sized:
             options.refuse({"--volume": self.volume}, "cannot be used with a size of the tank", "give one or the other")
         length, width, depth, distance, strip = (
             options.maybe(getattr(self, name), Dimension.LENGTH, f"--{name}")

@@ -6,10 +6,9 @@ import dataclasses
 import os
 import uuid
 from collections.abc import Sequence
-from contextlib import suppress
+from contextlib import AbstractContextManager, suppress
 from datetime import datetime
 from pathlib import Path
-from types import TracebackType
 from typing import Any, Literal
 
 import msgspec
@@ -46,7 +45,7 @@ def rehearsal_logbook() -> Path:
     return shop_logbook().with_name("rehearsal.sqlite")
 
 
-class Logbook:
+class Logbook(AbstractContextManager["Logbook"]):
     """The logbook in a file, to be used in a `with`. All methods raise BadInput where the file cannot be used.
 
     What a method adds or corrects is on the disk once the method returns.
@@ -56,10 +55,7 @@ class Logbook:
         self.path = path or shop_logbook()
         self.database = Database(self.path)
 
-    def __enter__(self) -> Logbook:
-        return self
-
-    def __exit__(self, kind: type[BaseException] | None, fault: BaseException | None, at: TracebackType | None) -> None:
+    def __exit__(self, *_: object) -> None:
         self.database.close()
 
     def runs(self, with_struck: bool = False) -> list[Run]:

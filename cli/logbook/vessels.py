@@ -74,9 +74,7 @@ def bath(name: Name = None, from_load: From = None, show: ShowOption = Show.MM, 
 
     inch = show is Show.IN
     if name is None:
-        if from_load is not None or today != BathOptions():
-            raise BadInput("bath", "has no name", "give the bath a name, such as 'the small one'")
-        _list("bath", inch)
+        _list("bath", inch, is_told=from_load is not None or today != BathOptions())
         return
     events = today.events()
     with as_typed(), Logbook() as book:
@@ -114,9 +112,7 @@ def tank(name: Name = None, from_load: From = None, show: ShowOption = Show.MM) 
     from areacalc.logbook.logbook import Logbook
 
     if name is None:
-        if from_load is not None:
-            raise BadInput("tank", "has no name", "give the tank a name, such as 'the small one'")
-        _list("tank", show is Show.IN)
+        _list("tank", show is Show.IN, is_told=from_load is not None)
         return
     with Logbook() as book:
         if from_load is not None:
@@ -134,9 +130,12 @@ def _keep(book: Logbook, kind: Literal["bath", "tank"], name: str, load_file: Pa
         book.keep_vessel(kind, name, dict(held.data[kind]), bath_l)
 
 
-def _list(kind: Literal["bath", "tank"], inch: bool) -> None:
+def _list(kind: Literal["bath", "tank"], inch: bool, is_told: bool) -> None:
+    """All that have a name. Raises BadInput where something is told of one that has none."""
     from areacalc.logbook.logbook import Logbook
 
+    if is_told:
+        raise BadInput(kind, "has no name", f"give the {kind} a name, such as 'the small one'")
     with Logbook() as book:
         vessels = book.vessels(kind)
         for vessel in vessels:
