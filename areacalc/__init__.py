@@ -16,10 +16,10 @@ Nothing heavy is imported until it is used.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
     from os import PathLike
 
     from areacalc.bath.window import Current
@@ -28,6 +28,8 @@ if TYPE_CHECKING:
     from areacalc.part.part import Part, Words
     from areacalc.plan.plan import Plan
     from areacalc.plant.cathode import Cathode
+
+    Areas = Part | str | float | Iterable[Part | str | float]
 
 __version__ = "0.1.0"
 __all__ = ["cathode", "current", "open", "plan_of", "table", "wetted_area_mm2"]
@@ -44,9 +46,7 @@ def open(path: str | PathLike[str], unit: str | None = None, as_drawn: bool = Fa
     return open_part(path, unit, as_drawn=as_drawn)
 
 
-def wetted_area_mm2(
-    *parts: Part | str | float | Iterable[Part | str | float], count: int | Iterable[int] = 1
-) -> Estimate:
+def wetted_area_mm2(*parts: Areas, count: int | Iterable[int] = 1) -> Estimate:
     """The wetted area of parts, of areas in people's words ("9 in2"), or of plain numbers in mm2, summed.
 
     Parts stand one by one or in lists; count is how many of each, one number for all or one for each.
@@ -81,15 +81,10 @@ def wetted_area_mm2(
 
 
 def _each(given: Any) -> tuple[Any, ...]:
-    from collections.abc import Iterable
-
     return tuple(given) if isinstance(given, Iterable) and not isinstance(given, str | bytes) else (given,)
 
 
-def current(
-    *parts: Part | str | float | Iterable[Part | str | float], density: str = "small-tank",
-    count: int | Iterable[int] = 1,
-) -> Current:  # fmt: skip
+def current(*parts: Areas, density: str = "small-tank", count: int | Iterable[int] = 1) -> Current:
     """The current for parts or areas, in a window by name or in words ("12 to 15 A/ft2"); count as for wetted_area_mm2.
 
     >>> six = current("1 in2", count=6)
@@ -101,10 +96,7 @@ def current(
     return current_a(_unburnt_mm2(parts, count), window(density))
 
 
-def cathode(
-    *parts: Part | str | float | Iterable[Part | str | float], ratio: str = "small-tank",
-    count: int | Iterable[int] = 1,
-) -> Cathode:  # fmt: skip
+def cathode(*parts: Areas, ratio: str = "small-tank", count: int | Iterable[int] = 1) -> Cathode:
     """The cathode face for parts or areas, at a ratio by name or number; count as for wetted_area_mm2.
 
     >>> round(cathode("9 in2").area_mm2.value, 3)

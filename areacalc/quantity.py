@@ -1,7 +1,7 @@
 """Units at the door: people's text to one canonical float a dimension, and back.
 
 Inside, every float is in the canonical unit of its dimension and its name says so. The arithmetic of units is pint's,
-with a short list of definitions of our own: its full list takes longer to load than a whole small job may.
+with a short list of definitions of our own, `units.txt`: its full list takes longer to load than a whole small job may.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
+from importlib.resources import files
 from numbers import Integral
 from typing import TYPE_CHECKING, TypeVar
 
@@ -68,48 +69,6 @@ MOST_COUNT = 10_000
 ABSOLUTE_ZERO_C = -273.15
 _NOTHING = 1e-12  # in the canonical unit; what is nearer to zero is zero
 _MOST_LETTERS = 100
-
-_DEFINITIONS = """
-milli- = 1e-3 = m-
-centi- = 1e-2 = c-
-deci- = 1e-1 = d-
-micro- = 1e-6 = µ- = μ- = u-
-kilo- = 1e3 = k-
-meter = [length] = m = metre
-second = [time] = s = sec
-gram = [mass] = g
-ampere = [current] = A = amp
-kelvin = [temperature]; offset: 0 = K
-degree_Celsius = kelvin; offset: 273.15 = °C = celsius = degC = C
-degree_Fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9 = °F = fahrenheit = degF = F
-delta_kelvin = kelvin
-radian = []
-degree = 3.14159265358979323846 / 180 * radian = deg
-percent = 0.01 = pct
-minute = 60 * second = min
-hour = 60 * minute = h = hr
-inch = 0.0254 * meter = in
-foot = 12 * inch = ft
-yard = 3 * foot = yd
-thou = 0.001 * inch = mil
-liter = 1e-3 * meter ** 3 = L = l = litre
-us_gallon = 231 * inch ** 3 = gal = gallon
-imperial_gallon = 4.54609 * liter
-us_quart = us_gallon / 4 = qt = quart
-us_fluid_ounce = us_gallon / 128 = floz
-pound = 453.59237 * gram = lb
-ounce = pound / 16 = oz
-newton = 1000 * gram * meter / second ** 2 = N
-joule = newton * meter = J
-watt = joule / second = W
-british_thermal_unit = 1055.05585262 * joule = BTU
-volt = watt / ampere = V
-ohm = volt / ampere = Ω
-siemens = ampere / volt = S
-coulomb = ampere * second
-mole = [substance] = mol
-"""
-
 _NUMBER = re.compile(
     r"^\s*(?P<sign>[+-]?)\s*(?:(?P<whole>\d+)(?:\s+|-))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)(?![\d.])"
     r"|^\s*(?P<plain>[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)"
@@ -208,7 +167,7 @@ def _registry() -> pint.UnitRegistry[float]:
     import pint
 
     registry: pint.UnitRegistry[float] = pint.UnitRegistry(None, autoconvert_offset_to_baseunit=True)
-    registry.load_definitions(_DEFINITIONS.strip().splitlines())
+    registry.load_definitions((files("areacalc") / "units.txt").read_text("utf-8").splitlines())
     return registry
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from areacalc.estimate import total
@@ -44,7 +43,9 @@ def area(
         what = "cannot be used with --out, whose table has all figures in mm"
         refuse({"--json": json or None}, what, "leave it out; name the table .jsonl for JSON")
         refuse({"--quiet": quiet or None, "--show in": show is Show.IN or None}, what, "leave it out")
-        _make_table(paths, numbers, of, hangs, many)
+        from .many import make_table
+
+        make_table(paths, numbers, of, hangs, many)
         return
     only = {"--jobs": many.jobs, "--cluster": many.cluster, "--send": many.send or None}
     refuse(only, "needs a table", "add --out table.csv, or leave it out")
@@ -74,19 +75,6 @@ def area(
         out.notes_of(parts, show)
     if not full and (len(parts) > 1 or any(row.feature.stepped for row in wetted[0].rows)):
         out.say("Features and steps of bores: --full" if len(parts) > 1 else "Each step of the bores: --full")
-
-
-def _make_table(paths: list[Path], numbers: list[int], of: PartOptions, hangs: HangOptions, many: TableOptions) -> None:
-    from areacalc.many.asked import Asked
-    from areacalc.surface.choice import read_choices
-
-    from .many import make_table, workers
-
-    assert many.table is not None
-    choices = read_choices(of.choices) if of.choices is not None else None
-    asked = Asked(of.unit_said, of.as_drawn, of.said(), choices, hangs.up, hangs.liquid_line, hangs.by())
-    crew = lambda: workers(many.jobs, many.cluster, many.send, len(paths))  # noqa: E731
-    make_table(paths, numbers, asked, many.table, crew, many.force)
 
 
 def _print_load(parts: Sequence[Part], wetted: Sequence[WettedArea], numbers: Sequence[int], show: Show) -> None:

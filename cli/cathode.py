@@ -1,9 +1,6 @@
 """`areacalc cathode`: how much cathode to hang."""
 
 from dataclasses import dataclass
-from typing import Annotated
-
-from typer import Option
 
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
@@ -12,7 +9,7 @@ from areacalc.plant.cathode import ratio as ratio_of
 from areacalc.quantity import Dimension
 
 from . import show as out
-from .grouped import grouped
+from .grouped import grouped, option
 from .options import Json, Quiet, Show, ShowOption, maybe
 from .part_options import HangOptions, PartOptions, WettedOptions
 
@@ -21,12 +18,12 @@ from .part_options import HangOptions, PartOptions, WettedOptions
 class StripOptions:
     """How much cathode, and the strips that it is."""
 
-    ratio: Annotated[
-        str, Option(metavar="NAME|NUMBER", help="Cathode over part area: small-tank (2), one-third, equal, 3 ...")
-    ] = "small-tank"
-    strip: Annotated[str | None, Option(metavar="LENGTH", help="Width of a strip: '50 mm', '2 in'.")] = None
-    depth: Annotated[str | None, Option(metavar="LENGTH", help="Depth of the liquid at the strips.")] = None
-    faces: Annotated[int, Option(help="Working faces of a strip: 1 at the wall, 2 hung clear of the wall.")] = 1
+    ratio: str = option(
+        "Cathode over part area: small-tank (2), one-third, equal, 3 ...", default="small-tank", metavar="NAME|NUMBER"
+    )
+    strip: str | None = option("Width of a strip: '50 mm', '2 in'.", metavar="LENGTH")
+    depth: str | None = option("Depth of the liquid at the strips.", metavar="LENGTH")
+    faces: int = option("Working faces of a strip: 1 at the wall, 2 hung clear of the wall.", default=1)
 
     def for_area(self, wetted: Estimate) -> Cathode:
         """The cathode for a wetted area. Raises BadInput."""

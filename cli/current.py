@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Annotated
 
 from typer import Option
@@ -55,17 +55,17 @@ def current(
             out.say(f"  {part.name}: {out.area_text(part.wetted().value.value, show)} each")
         out.left_dry(part, show)
     inch = show is Show.IN
-    units, rows = ("A/ft2", "mA/in2") if inch else ("A/dm2", "A/ft2", "mA/in2"), [
-        ("least", found.low_a, chosen.least_a_per_dm2),
-        ("set", found.set_a, found.density_a_per_dm2),
-        ("most", found.high_a, chosen.most_a_per_dm2),
-    ]  # fmt: skip
+    units: dict[str, Callable[[float], float]] = {"A/dm2": float, "A/ft2": a_per_ft2, "mA/in2": ma_per_in2}
+    if inch:
+        del units["A/dm2"]
     is_one, own = found.low_a == found.high_a, chosen.name == "own"
+    least, most = ("least", found.low_a, chosen.least_a_per_dm2), ("most", found.high_a, chosen.most_a_per_dm2)
+    at = ("set", found.set_a, found.density_a_per_dm2)
     out.table(
         f"Current at {'your' if own else f'the {chosen.name}'} density",
         ("", "current", *units),
-        [(name, f"{out.three(amps)} A", *_densities(density)[-len(units):]) for name, amps, density in rows
-         if name == "set" or not is_one],
+        [(name, f"{out.three(amps)} A", *(out.three(to(density)) for to in units.values()))
+         for name, amps, density in ((at,) if is_one else (least, at, most))],
         right=(1, 2, 3, 4),
     )  # fmt: skip
     if (far := odd(chosen)) is not None:
@@ -91,7 +91,3 @@ def _bores(
             for each in counted_whole(part, density_a_per_dm2)]  # fmt: skip
     spared = sum(n * spared_mm2(each) for n, each in told)
     return [each for _, each in told], 1.0 - spared / wetted_area.value
-
-
-def _densities(a_per_dm2: float) -> tuple[str, str, str]:
-    return out.three(a_per_dm2), out.three(a_per_ft2(a_per_dm2)), out.three(ma_per_in2(a_per_dm2))

@@ -3,9 +3,16 @@
 import inspect
 from collections.abc import Callable
 from copy import copy
-from dataclasses import MISSING, fields, is_dataclass
+from dataclasses import field, fields, is_dataclass
 from functools import wraps
 from typing import Annotated, Any, get_type_hints
+
+from typer import Option
+
+
+def option(help: str, *names: str, default: Any = None, **told: Any) -> Any:
+    """A field of a group as an option; its name is the field's, unless others are told, and its type too."""
+    return field(default=default, metadata={"option": Option(*names, help=help, **told)})
 
 
 def grouped(command: Callable[..., None]) -> Callable[..., None]:
@@ -33,23 +40,16 @@ def grouped(command: Callable[..., None]) -> Callable[..., None]:
 
 
 def _options(group: Any) -> list[inspect.Parameter]:
-    kinds = get_type_hints(group, include_extras=True)
+    kinds, panel = get_type_hints(group, include_extras=True), getattr(group, "PANEL", None)
     return [
-        inspect.Parameter(
-            each.name,
-            inspect.Parameter.KEYWORD_ONLY,
-            default=inspect.Parameter.empty if each.default is MISSING else each.default,
-            annotation=_in_panel(kinds[each.name], getattr(group, "PANEL", "")),
-        )
+        inspect.Parameter(each.name, inspect.Parameter.KEYWORD_ONLY, default=each.default,
+                          annotation=_as_option(kinds[each.name], each.metadata.get("option"), panel))
         for each in fields(group)
-    ]
+    ]  # fmt: skip
 
 
-def _in_panel(kind: Any, panel: str) -> Any:
-    """An option as it stands in the panel of its group; the options are shared, so each group has copies."""
-    if not panel or not hasattr(kind, "__metadata__"):
-        return kind
-    told = [copy(each) for each in kind.__metadata__]
-    for each in told:
-        each.rich_help_panel = panel
-    return Annotated[(kind.__origin__, *told)]
+def _as_option(kind: Any, own: Any, panel: str | None) -> Any:
+    """An option as it stands in the panel of its group; some are shared, so each group has copies."""
+    kind, shown = (kind, copy(own)) if own else (kind.__origin__, copy(kind.__metadata__[0]))
+    shown.rich_help_panel = panel
+    return Annotated[kind, shown]

@@ -17,7 +17,7 @@ from areacalc.report.words.places import named_as
 from areacalc.surface.air.drag_out import RINSE, drag_out_ml
 
 from . import show as out
-from .grouped import grouped
+from .grouped import grouped, option
 from .options import Accuracy, Force, Full, Json, LeastGap, Quiet, Show, ShowOption
 from .part_options import PartOptions, hung_by
 from .write import target
@@ -43,14 +43,9 @@ Draw = Annotated[
 class WaysOptions:
     """Which ways are tried, and how truly a part hangs."""
 
-    up: Annotated[
-        str | None, Option(metavar="DIRECTION", help="Try this direction alone; same words as `area --up`.")
-    ] = None
-    seen: Annotated[
-        list[str] | None,
-        Option(metavar="SURFACE", help="Faces that show when the part is in use: 'outside', 'face 4'."),
-    ] = None
-    directions: Annotated[int, Option(min=0, max=2000, help="How many more directions to try.")] = 100
+    up: str | None = option("Try this direction alone; same words as `area --up`.", metavar="DIRECTION")
+    seen: list[str] | None = option("Faces that show when the part is in use: 'outside', 'face 4'.", metavar="SURFACE")
+    directions: int = option("How many more directions to try.", default=100, min=0, max=2000)
     accuracy: Accuracy = None
     least_gap: LeastGap = None
 

@@ -10,44 +10,40 @@ import typer
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TimeRemainingColumn
 
-from areacalc.errors import BadInput
 from areacalc.many.asked import Asked
 from areacalc.many.crew import Cluster, Crew
 from areacalc.many.kept import SUFFIX, Kept, bring_up_to_date
 from areacalc.many.record import ENDINGS, Record, check_ending, columns, write_table
 from areacalc.many.rows import crew_size
+from areacalc.surface.choice import read_choices
 
 from . import show as out
+from .options import refuse
+from .part_options import HangOptions, PartOptions, TableOptions
 from .write import DONE, target, write
 
 _TOLD = 5  # files that could not be measured, named on the screen
 
 
-def workers(jobs: int | None, cluster: str | None, send: bool, files: int) -> Crew | Cluster:
-    """Who measures: workers on this machine, or those of a cluster. Raises BadInput."""
-    if cluster is not None:
-        if jobs is not None:
-            raise BadInput("--jobs", "cannot be used with --cluster, which has workers of its own", "leave it out")
-        return Cluster(cluster, send)
-    if send:
-        raise BadInput("--send", "needs --cluster", "give the scheduler's address, or leave it out")
-    return Crew(crew_size(jobs, files))
-
-
-def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name: Path,
-               start: Callable[[], Crew | Cluster], force: bool) -> None:  # fmt: skip
+def make_table(
+    files: Sequence[Path], numbers: Sequence[int], of: PartOptions, hangs: HangOptions, many: TableOptions
+) -> None:
     """Measure the files and write the table; exit code 2 where one of them could not be measured."""
-    ending = target(name, "--out", ENDINGS, force)
+    assert many.table is not None
+    name = many.table
+    choices = read_choices(of.choices) if of.choices is not None else None
+    asked = Asked(of.unit_said, of.as_drawn, of.said(), choices, hangs.up, hangs.liquid_line, hangs.by())
+    ending = target(name, "--out", ENDINGS, many.force)
     check_ending(ending)
     refused: list[str] = []
     warned: list[str] = []
-    with start() as crew, Kept(Path(f"{name}{SUFFIX}")) as kept:
+    with _workers(many, len(files)) as crew, Kept(Path(f"{name}{SUFFIX}")) as kept:
         known = _brought_up_to_date(files, asked, kept, crew)
 
         def put(file: BinaryIO) -> None:
             write_table(file, ending, columns(asked), _records(files, numbers, kept, refused, warned))
 
-        write(name, put, force)
+        write(name, put, many.force)
     measured = len(files) - known
     read = out.counted(measured, "file")
     out.say(f"{out.counted(len(files) - len(refused), 'part')} in {name} ({read} read, {known} unchanged)")
@@ -60,6 +56,15 @@ def make_table(files: Sequence[Path], numbers: Sequence[int], asked: Asked, name
         out.say(f"and {len(refused) - _TOLD} more; the column 'problem' says why")
     if refused:
         raise typer.Exit(2)
+
+
+def _workers(many: TableOptions, files: int) -> Crew | Cluster:
+    """Who measures: workers on this machine, or those of a cluster. Raises BadInput."""
+    if many.cluster is None:
+        refuse({"--send": many.send or None}, "needs --cluster", "give the scheduler's address, or leave it out")
+        return Crew(crew_size(many.jobs, files))
+    refuse({"--jobs": many.jobs}, "cannot be used with --cluster, which has workers of its own", "leave it out")
+    return Cluster(many.cluster, many.send)
 
 
 def _brought_up_to_date(files: Sequence[Path], asked: Asked, kept: Kept, crew: Crew | Cluster) -> int:

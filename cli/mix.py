@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
-from typer import Argument, Option
+from typer import Argument
 
 from areacalc.digits import three
 from areacalc.errors import BadInput
@@ -15,10 +15,11 @@ from areacalc.logbook.records import Event
 from areacalc.quantity import Dimension
 
 from . import show as out
-from .grouped import grouped
+from .grouped import grouped, option
 from .options import Full, Json, Show, ShowOption, maybe
 from .write import done
 
+Tops = Annotated[Path | None, Argument(metavar="LOAD", help="Load file; tops up the bath in its tank.")]
 _FIRST = 3  # cautions that stand before the steps, the others behind --full
 _FULL = 1.02  # chosen: so much more than a bath held is another volume, and no rounding
 
@@ -30,18 +31,22 @@ if TYPE_CHECKING:
 class MixOptions:
     """The bath wanted, the acid bought for it, and what is in the tank."""
 
-    volume: Annotated[str | None, Option(metavar="VOLUME", help="Bath to mix, such as '10 L'.")] = None
-    acid: Annotated[
-        str,
-        Option(metavar="STRENGTH", help="Strength to mix: '180 g/L', '16.2 wt%', '1.84 mol/L', 'sg 1.115', '15 Be'."),
-    ] = "180 g/L"
-    stock: Annotated[
-        str,
-        Option("--from", metavar="ACID", help="Acid you bought: 'battery acid', or any strength: '37 %', 'sg 1.28'."),
-    ] = "battery acid"
-    bottle_density: Annotated[str | None, Option(metavar="DENSITY", help="Density on the bottle: '1.5 kg/L'.")] = None
-    have: Annotated[str | None, Option(metavar="VOLUME", help="How much bath you have now.")] = None
-    have_acid: Annotated[str | None, Option(metavar="STRENGTH", help="Free acid in the bath you have.")] = None
+    volume: str | None = option("Bath to mix, such as '10 L'.", metavar="VOLUME")
+    acid: str = option(
+        "Strength to mix: '180 g/L', '16.2 wt%', '1.84 mol/L', 'sg 1.115', '15 Be'.",
+        default="180 g/L",
+        metavar="STRENGTH",
+    )
+    stock: str = option(
+        "Acid you bought: 'battery acid', or any strength: '37 %', 'sg 1.28'.",
+        "--from",
+        default="battery acid",
+        metavar="ACID",
+    )
+    bottle_density: str | None = option("Density on the bottle: '1.5 kg/L'.", metavar="DENSITY")
+    have: str | None = option("How much bath you have now.", metavar="VOLUME")
+    have_acid: str | None = option("Free acid in the bath you have.", metavar="STRENGTH")
+    into: str | None = option("Write this mix into the history of this bath.", metavar="BATH")
 
     def recipe(self, load_file: Path | None) -> Recipe:
         """The recipe: for a bath of its own, or for the tank and bath of a load. Raises BadInput."""
@@ -77,12 +82,7 @@ class MixOptions:
 
 @grouped
 def mix(
-    of: MixOptions,
-    load_file: Annotated[Path | None, Argument(metavar="LOAD", help="Load file; tops up the bath in its tank.")] = None,
-    into: Annotated[str | None, Option(metavar="BATH", help="Write this mix into the history of this bath.")] = None,
-    full: Full = False,
-    show: ShowOption = Show.MM,
-    json: Json = False,
+    load_file: Tops = None, *, of: MixOptions, full: Full = False, show: ShowOption = Show.MM, json: Json = False
 ) -> None:
     """Mix a bath from battery acid or stronger, or top one up: what to measure out, in which order, how warm it gets.
 
@@ -96,7 +96,7 @@ def mix(
     from areacalc.report.words.tell import tell
 
     made = of.recipe(load_file)
-    noted = "" if into is None else _note(made, into)
+    noted = "" if of.into is None else _note(made, of.into)
     if json:
         out.json_out(mix_document(made))
         return

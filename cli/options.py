@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 from typer import Argument, Option
@@ -31,10 +31,6 @@ UnitOption = Annotated[
     Option("--unit", "-u", metavar="mm|cm|m|in|ft|um", help="Unit of the file's numbers; of several files, one for all "
            "or one for each in order. Say it twice to insist, if areacalc doubts the size."),
 ]  # fmt: skip
-PlugOption = Annotated[
-    list[str] | None,
-    Option("--plug", metavar="BORE", help="Plug a bore: 'bore-1', 'bores under 3 mm', 'bore-1 top 5 mm deep'."),
-]
 Count = Annotated[
     list[int] | None,
     Option("--count", "-n", min=1, help="How many of each part: one number for all, or one for each file."),
@@ -88,6 +84,11 @@ def refuse_without_files(told: Mapping[str, object]) -> None:
 def maybe(words: str | None, dimension: Dimension, where: str) -> float | None:
     """What is said in words in its canonical unit, where it is said. Raises BadInput."""
     return None if words is None else parse(words, dimension, where)
+
+
+def known(values: Mapping[str, Any]) -> dict[str, Any]:
+    """Those of the values that are told."""
+    return {name: value for name, value in values.items() if value is not None}
 
 
 def once_or_twice(given: Sequence[str] | None, option: str) -> str | None:

@@ -7,9 +7,7 @@ import os
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, ClassVar
-
-from typer import Option
+from typing import TYPE_CHECKING, ClassVar
 
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate, total
@@ -17,7 +15,8 @@ from areacalc.quantity import Dimension
 from areacalc.shape.fence import one_fence
 
 from . import options
-from .options import Accuracy, AreaOption, Count, Force, LeastGap, MaybeFiles, PlugOption, UnitOption, counts
+from .grouped import option
+from .options import Accuracy, AreaOption, Count, Force, LeastGap, MaybeFiles, UnitOption, counts
 
 if TYPE_CHECKING:
     from areacalc.part.part import Part
@@ -33,22 +32,18 @@ class ChoiceOptions:
     """What a part's numbers are in, and what is plugged, masked and added on it."""
 
     unit: UnitOption = None
-    plug: PlugOption = None
-    mask: Annotated[
-        list[str] | None,
-        Option(metavar="SURFACE", help="Mask a surface: 'outside', 'x from 10 to 25 mm', 'colour #c03020'."),
-    ] = None
-    wet_only: Annotated[
-        list[str] | None, Option(metavar="SURFACE", help="Mask everything else; same words as --mask.")
-    ] = None
-    add: Annotated[
-        list[str] | None,
-        Option(metavar="SURFACE WHAT", help="A thread, knurl or texture not in the drawing: 'bore-1 thread M6', "
-               "'outside knurl 0.8 mm', 'outside texture 1.3' (1.3 times the smooth area)."),
-    ] = None  # fmt: skip
-    fill: Annotated[
-        list[str] | None, Option(metavar="BORE", help="Narrow bores you fill with a syringe, so that they hold no air.")
-    ] = None
+    plug: list[str] | None = option(
+        "Plug a bore: 'bore-1', 'bores under 3 mm', 'bore-1 top 5 mm deep'.", metavar="BORE"
+    )
+    mask: list[str] | None = option(
+        "Mask a surface: 'outside', 'x from 10 to 25 mm', 'colour #c03020'.", metavar="SURFACE"
+    )
+    wet_only: list[str] | None = option("Mask everything else; same words as --mask.", metavar="SURFACE")
+    add: list[str] | None = option(
+        "A thread, knurl or texture not in the drawing: 'bore-1 thread M6', 'outside knurl 0.8 mm', "
+        "'outside texture 1.3' (1.3 times the smooth area).", metavar="SURFACE WHAT",
+    )  # fmt: skip
+    fill: list[str] | None = option("Narrow bores you fill with a syringe, so that they hold no air.", metavar="BORE")
 
     @property
     def unit_said(self) -> str | None:
@@ -73,26 +68,22 @@ class ChoiceOptions:
 class PartOptions(ChoiceOptions):
     """How a part file is read, and what is chosen on it."""
 
-    contact: Annotated[
-        list[str] | None, Option(metavar="SIZE on SURFACE", help="Each rack contact or clamp: '2 x 3 mm on outside'.")
-    ] = None
-    choices: Annotated[
-        Path | None, Option(metavar="FILE", help="File of plugs and masks (default: the file beside the part).")
-    ] = None
-    as_drawn: Annotated[bool, Option("--as-drawn", help="Measure facets as drawn; fit no curves.")] = False
+    contact: list[str] | None = option("Each rack contact or clamp: '2 x 3 mm on outside'.", metavar="SIZE on SURFACE")
+    choices: Path | None = option("File of plugs and masks (default: the file beside the part).", metavar="FILE")
+    as_drawn: bool = option("Measure facets as drawn; fit no curves.", "--as-drawn", default=False)
 
     def typed(self) -> list[str]:
         """The options as they were typed."""
         words: list[str] = []
-        for option, value in self.given().items():
+        for name, value in self.given().items():
             for each in value if isinstance(value, list) else [value]:
-                words += [option] if each is True else [option, str(each)]
+                words += [name] if each is True else [name, str(each)]
         return words
 
     def given(self) -> dict[str, object]:
         """What is said, by option."""
         values = {f"--{each.name.replace('_', '-')}": getattr(self, each.name) for each in fields(self)}
-        return {option: value for option, value in values.items() if value}
+        return {name: value for name, value in values.items() if value}
 
     def open(self, files: Sequence[str]) -> list[Part]:
         """The parts in the files, these choices added to those of their files. Raises BadInput."""
@@ -161,20 +152,17 @@ class HangOptions:
     """How a part hangs."""
 
     PANEL: ClassVar[str] = "How it hangs"
-    up: Annotated[
-        str | None,
-        Option(metavar="DIRECTION", help="Direction that points up in the bath: '0,0,1', 'z+', 'bore-1' (mouth up)."),
-    ] = None
-    liquid_line: Annotated[
-        str | None,
-        Option(metavar="HEIGHT", help="Liquid level on a part that is not submerged: '40 mm', '5 mm below the top'."),
-    ] = None
+    up: str | None = option(
+        "Direction that points up in the bath: '0,0,1', 'z+', 'bore-1' (mouth up).", metavar="DIRECTION"
+    )
+    liquid_line: str | None = option(
+        "Liquid level on a part that is not submerged: '40 mm', '5 mm below the top'.", metavar="HEIGHT"
+    )
     accuracy: Accuracy = None
     least_gap: LeastGap = None
-    deep: Annotated[
-        str | None,
-        Option(metavar="LENGTH", help="Depth of the part's top in the bath; deeper down, trapped air shrinks."),
-    ] = None
+    deep: str | None = option(
+        "Depth of the part's top in the bath; deeper down, trapped air shrinks.", metavar="LENGTH"
+    )
 
     def by(self) -> By | None:
         """How truly it hangs; None where it is not said what points up. Raises BadInput."""
@@ -216,19 +204,14 @@ class TableOptions:
     """A table of many files, and who makes it."""
 
     PANEL: ClassVar[str] = "A table of many files"
-    table: Annotated[
-        Path | None,
-        Option(
-            "--out", metavar="TABLE", help="A row for each file: .csv for a spreadsheet, .jsonl or .parquet for code."
-        ),
-    ] = None
-    jobs: Annotated[
-        int | None,
-        Option("--jobs", "-j", min=1, help="How many files at once, for --out (default: one for each processor)."),
-    ] = None
-    cluster: Annotated[
-        str | None,
-        Option(metavar="ADDRESS", help="Measure on many computers, for --out: address of their Dask scheduler."),
-    ] = None
-    send: Annotated[bool, Option("--send", help="Send the files to those computers, if they share no folder.")] = False
+    table: Path | None = option(
+        "A row for each file: .csv for a spreadsheet, .jsonl or .parquet for code.", "--out", metavar="TABLE"
+    )
+    jobs: int | None = option(
+        "How many files at once, for --out (default: one for each processor).", "--jobs", "-j", min=1
+    )
+    cluster: str | None = option(
+        "Measure on many computers, for --out: address of their Dask scheduler.", metavar="ADDRESS"
+    )
+    send: bool = option("Send the files to those computers, if they share no folder.", "--send", default=False)
     force: Force = False

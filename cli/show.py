@@ -173,12 +173,6 @@ def say(text: str) -> None:
             console().print(line, markup=False, highlight=False, soft_wrap=True)
 
 
-def picture(text: str) -> None:
-    """Print a picture made of letters, line by line as it is."""
-    for each in text.split("\n"):
-        line(each)
-
-
 def line(text: str) -> None:
     """Print a line that is to be copied, however long."""
     with _telling():

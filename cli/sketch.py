@@ -13,7 +13,7 @@ from areacalc.errors import BadInput
 from areacalc.quantity import Dimension, length_unit, parse
 
 from . import show as out
-from .grouped import grouped
+from .grouped import grouped, option
 from .options import Force, Json, Quiet, Show, ShowOption
 from .part_options import ChoiceOptions
 from .write import done, target, write
@@ -36,26 +36,28 @@ class SketchFiles:
     """What is written of a sketch."""
 
     draw: Draw = None
-    export: Annotated[Path | None, Option(metavar="FILE.stl|.3mf|.toml", help="Write the part to a file.")] = None
-    chord_error: Annotated[str, Option(metavar="LENGTH", help="How far flats may lie from the true shape.")] = "0.01 mm"
+    export: Path | None = option("Write the part to a file.", metavar="FILE.stl|.3mf|.toml")
+    chord_error: str = option("How far flats may lie from the true shape.", default="0.01 mm", metavar="LENGTH")
     force: Force = False
 
     def check(self, words: str) -> None:
         """Refuse what cannot be written before anything is. Raises BadInput, UnknownName."""
         if self.draw is not None:
             target(self.draw, "--draw", (".svg", ".png"), self.force)
-        if (
-            self.export is not None
-            and target(self.export, "--export", (".stl", ".3mf", ".toml"), self.force) == ".toml"
-            and Path(words).suffix.lower() in _FILES
-        ):
+        if self.export is None:
+            return
+        ending = target(self.export, "--export", (".stl", ".3mf", ".toml"), self.force)
+        if ending == ".toml" and Path(words).suffix.lower() in _FILES:
             raise BadInput("--export", "a TOML file is written from words, not from another file", "give the words")
 
     def write(self, part: Part, words: str, show: Show) -> None:
         turned = part.body.profile
         assert turned is not None
         if self.draw is not None:
-            _draw(turned, self.draw, show, self.force)
+            from areacalc.shape.profile.half_section import png, svg
+
+            drawn = png if self.draw.suffix.lower() == ".png" else svg
+            write(self.draw, drawn(turned, show is Show.IN), self.force)
         if self.export is not None:
             _export(part, words, self.export, self.force)
 
@@ -94,7 +96,8 @@ def sketch(
 
         turned, export = part.body.profile, files.export
         assert turned is not None
-        out.picture(text(turned, show is Show.IN))
+        for line in text(turned, show is Show.IN).split("\n"):
+            out.line(line)
         heads = ("segment", f"across [{show.value}]", f"area [{show.value}2]")
         out.table("", heads, _segments(turned, show), right=(1, 2))
         print_part(part, wetted, 1, show)
@@ -137,13 +140,6 @@ def _part(words: str, unit: str | None, chord_error_mm: float) -> Part:
     typed = replace(body.unit, how=UnitHow.GIVEN) if body.unit.how is UnitHow.DECLARED else body.unit
     told = unit_notes(max(body.size_mm), body.facet_area_mm2, typed)
     return Part(replace(body, unit=typed, notes=(*body.notes, *told)))
-
-
-def _draw(profile: Profile, path: Path, show: Show, force: bool) -> None:
-    from areacalc.shape.profile.half_section import png, svg
-
-    inch = show is Show.IN
-    write(path, png(profile, inch) if path.suffix.lower() == ".png" else svg(profile, inch), force)
 
 
 def _export(part: Part, words: str, path: Path, force: bool) -> None:

@@ -27,7 +27,7 @@ from areacalc.shape.small_text import LOAD, kind_of_table, table_of
 
 from . import options
 from . import show as out
-from .grouped import grouped
+from .grouped import grouped, option
 from .options import AreaOption, Count, Force, Full, Json, Show, ShowOption, counts
 from .part_options import ChoiceOptions, PartOptions
 from .write import target, write
@@ -53,16 +53,13 @@ class LoadOptions(ChoiceOptions):
     """The largest load."""
 
     files: Annotated[list[str] | None, Argument(metavar="FILE", help="Part files, or a load file.")] = None
-    largest: Annotated[
-        str | None, Option(metavar="WORDS", help="The largest load: 'a plate of 300 x 200 x 6 mm'.")
-    ] = None  # fmt: skip
+    largest: str | None = option("The largest load: 'a plate of 300 x 200 x 6 mm'.", metavar="WORDS")
     area: AreaOption = None
     count: Count = None
-    up: Annotated[
-        list[str] | None,
-        Option(metavar="DIRECTION", help="Direction of a part that points up: one for all, or one for each file."),
-    ] = None
-    upright: Annotated[bool, Option("--upright", help="Hang each part with its longest side upright.")] = False
+    up: list[str] | None = option(
+        "Direction of a part that points up: one for all, or one for each file.", metavar="DIRECTION"
+    )
+    upright: bool = option("Hang each part with its longest side upright.", "--upright", default=False)
 
     @property
     def of(self) -> PartOptions:
@@ -130,42 +127,29 @@ class RunOptions:
 
     PANEL: ClassVar[str] = "The run and its bath"
     density: Density = None
-    film: Annotated[
-        str | None, Option("--coating", metavar="THICKNESS", help="Coating to grow in one run (default: 12 um).")
-    ] = None
-    ramp: Annotated[
-        str | None, Option(metavar="TIME", help="Time over which you bring the current up (default: 5 min).")
-    ] = None
-    acid: Annotated[str | None, Option("--acid", help="Free acid in the bath (default: 180 g/L).")] = None
-    temperature: Annotated[str | None, Option(help="Temperature of the bath (default: 20 C).")] = None
-    band: Annotated[str | None, Option(help="How far the bath may warm in one run (default: 2 C).")] = None
+    film: str | None = option("Coating to grow in one run (default: 12 um).", "--coating", metavar="THICKNESS")
+    ramp: str | None = option("Time over which you bring the current up (default: 5 min).", metavar="TIME")
+    acid: str | None = option("Free acid in the bath (default: 180 g/L).", "--acid")
+    temperature: str | None = option("Temperature of the bath (default: 20 C).")
+    band: str | None = option("How far the bath may warm in one run (default: 2 C).")
 
     def run(self, load: Load | None = None) -> TankRun:
         """The run, a load's where no option says. Raises BadInput."""
         from areacalc.bath.strength import acid_in_words
         from areacalc.plan.tank_duty import TankRun, run_of
 
-        usual = TankRun() if load is None else run_of(load)
-        told = options.once_or_twice(self.density, "--density")
-        film, ramp, temperature, band = (
-            options.maybe(said, dimension, f"--{name}")
-            for name, said, dimension in (
-                ("coating", self.film, Dimension.FILM), ("ramp", self.ramp, Dimension.TIME),
-                ("temperature", self.temperature, Dimension.TEMPERATURE),
-                ("band", self.band, Dimension.TEMPERATURE_DIFFERENCE),
-            )
-        )  # fmt: skip
-        bath = replace(
-            usual.bath,
-            acid_g_per_l=usual.bath.acid_g_per_l if self.acid is None else acid_in_words(self.acid, "--acid"),
-            temperature_c=usual.bath.temperature_c if temperature is None else temperature,
-            band_k=usual.bath.band_k if band is None else band,
-        )
-        return replace(
-            usual, film_um=usual.film_um if film is None else film, bath=bath,
-            ramp_s=usual.ramp_s if ramp is None else ramp,
-            window=usual.window if told is None else window(told, "--density"),
-        )  # fmt: skip
+        usual, told = TankRun() if load is None else run_of(load), options.once_or_twice(self.density, "--density")
+        run = {
+            "film_um": options.maybe(self.film, Dimension.FILM, "--coating"),
+            "ramp_s": options.maybe(self.ramp, Dimension.TIME, "--ramp"),
+            "window": None if told is None else window(told, "--density"),
+        }
+        bath = {
+            "temperature_c": options.maybe(self.temperature, Dimension.TEMPERATURE, "--temperature"),
+            "band_k": options.maybe(self.band, Dimension.TEMPERATURE_DIFFERENCE, "--band"),
+            "acid_g_per_l": None if self.acid is None else acid_in_words(self.acid, "--acid"),
+        }
+        return replace(usual, bath=replace(usual.bath, **options.known(bath)), **options.known(run))
 
 
 @dataclass(frozen=True)
@@ -173,26 +157,18 @@ class TankOptions:
     """What a person has decided of the tank."""
 
     PANEL: ClassVar[str] = "The tank"
-    rows: Annotated[int | None, Option(min=1, help="Most rows between the cathodes (default: 2).")] = None
-    tiers: Annotated[int | None, Option(min=1, help="Most tiers, one below another.")] = None
-    spacing: Annotated[str | None, Option(metavar="LENGTH", help="Room between parts (default: 25 mm).")] = None
-    no_cooling: Annotated[bool, Option("--no-cooling", help="Make the tank large enough to do without cooling.")] = (
-        False
-    )
-    cathode: Annotated[str, Option(metavar="METAL", help="Cathode metal: 6063, 1100 or lead.")] = "6063"
-    ratio: Annotated[str, Option(metavar="NAME|NUMBER", help="Cathode area over part area, as for `cathode`.")] = (
-        "small-tank"
-    )
-    strip: Annotated[str | None, Option(metavar="LENGTH", help="Width of a cathode strip; default 50 mm or 2 in.")] = (
-        None
-    )
-    distance: Annotated[str | None, Option(metavar="LENGTH", help="Distance from part to cathodes.")] = None
+    rows: int | None = option("Most rows between the cathodes (default: 2).", min=1)
+    tiers: int | None = option("Most tiers, one below another.", min=1)
+    spacing: str | None = option("Room between parts (default: 25 mm).", metavar="LENGTH")
+    no_cooling: bool = option("Make the tank large enough to do without cooling.", "--no-cooling", default=False)
+    cathode: str = option("Cathode metal: 6063, 1100 or lead.", default="6063", metavar="METAL")
+    ratio: str = option("Cathode area over part area, as for `cathode`.", default="small-tank", metavar="NAME|NUMBER")
+    strip: str | None = option("Width of a cathode strip; default 50 mm or 2 in.", metavar="LENGTH")
+    distance: str | None = option("Distance from part to cathodes.", metavar="LENGTH")
     length: Size = None
     width: Size = None
     depth: Size = None
-    volume: Annotated[
-        str | None, Option(metavar="LITRES", help="Least liquid, such as '60 L'; length and width follow.")
-    ] = None
+    volume: str | None = option("Least liquid, such as '60 L'; length and width follow.", metavar="LITRES")
 
     @property
     def is_sized(self) -> bool:
@@ -205,7 +181,7 @@ class TankOptions:
         stock, spacing = sold(inch), Spacing(rows=self.rows or USUAL.rows, tiers=self.tiers)
         if self.spacing is not None:
             spacing = spacing.own(between=parse(self.spacing, Dimension.LENGTH, "--spacing"))
-        if self.volume is not None and self.is_sized:
+        if self.is_sized:
             options.refuse({"--volume": self.volume}, "cannot be used with a size of the tank", "give one or the other")
         length, width, depth, distance, strip = (
             options.maybe(getattr(self, name), Dimension.LENGTH, f"--{name}")

@@ -28,16 +28,9 @@ def target(path: Path, option: str, known: tuple[str, ...], force: bool) -> str:
 
 def write(path: Path, content: bytes | str | Callable[[BinaryIO], object], force: bool) -> None:
     """Write a file whole. Raises BadInput where it cannot be written, or is there and may not be replaced."""
-    if callable(content):
-        put = content
-    else:
-        data = _encoded(path, content) if isinstance(content, str) else content
-
-        def put(file: BinaryIO) -> object:
-            return file.write(data)
-
+    data = _encoded(path, content) if isinstance(content, str) else content
     with done(f"{path} is written"):
-        write_whole(path, put, replace=force)
+        write_whole(path, data if callable(data) else lambda file: file.write(data), replace=force)
 
 
 def _encoded(path: Path, text: str) -> bytes:

@@ -48,7 +48,7 @@ def test_the_commands_of_the_readme_run(installed: Path, tmp_path: Path) -> None
 
 
 def test_the_page_has_its_samples(installed: Path, tmp_path: Path) -> None:
-    code = "from areacalc_cli.page.samples import sample_folder; print((sample_folder() / 'ring.stl').is_file())"
+    code = "from areacalc_cli.page.catalogue import sample_folder; print((sample_folder() / 'ring.stl').is_file())"
     run = subprocess.run([installed / "python", "-c", code], cwd=tmp_path, capture_output=True, text=True)
     assert run.stdout.strip() == "True", run.stderr
 

@@ -2,7 +2,8 @@
 
 import os
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field, fields
 from difflib import get_close_matches
 from pathlib import Path as FilePath
@@ -251,18 +252,12 @@ class _Reading:
         values = self._values(path, entry, FIT)
         if values is None or any(key.needed and key.name not in values for key in FIT):
             return None
-        try:
-            wanted = limits(values["wanted"], "wanted")
-        except BadInput as bad:
-            self.wrong((*path, "wanted"), bad.what, bad.remedy)
-            return None
-        flank_deg = values.get("flank", FLANKS_DEG)
-        try:
-            times(values["kind"], flank_deg)
-        except BadInput as bad:
-            self.wrong((*path, "flank"), bad.what, bad.remedy)
-            return None
-        return FitLine(values["name"], values["kind"], wanted, values.get("turned"), flank_deg)
+        with self._noted((*path, "wanted")):
+            wanted, flank_deg = limits(values["wanted"], "wanted"), values.get("flank", FLANKS_DEG)
+            with self._noted((*path, "flank")):
+                times(values["kind"], flank_deg)
+                return FitLine(values["name"], values["kind"], wanted, values.get("turned"), flank_deg)
+        return None
 
     def _values(self, path: Path, entry: object, keys: tuple[Key, ...], also: tuple[str, ...] = ()) -> Values | None:
         if not isinstance(entry, dict):
@@ -275,19 +270,19 @@ class _Reading:
         values = {}
         for key in keys:
             if key.name in entry:
-                value = self._value((*path, key.name), key, entry[key.name])
-                if value is not None:
-                    values[key.name] = value
+                with self._noted((*path, key.name)):
+                    values[key.name] = read_value(key, entry[key.name])
             elif key.needed and not get_close_matches(key.name, unknown):  # a slip of the hand is told as that alone
                 self.wrong((*path, key.name), "is missing", f"write for example {key.name} = {key.example}")
         return values
 
-    def _value(self, path: Path, key: Key, given: object) -> Any:
+    @contextmanager
+    def _noted(self, path: Path) -> Iterator[None]:
+        """What is refused inside is a mistake at this place."""
         try:
-            return read_value(key, given)
+            yield
         except BadInput as bad:
             self.wrong(path, bad.what, bad.remedy)
-            return None
 
     def _made(self, name: str, values: Values | None, make: Callable[[Values], T]) -> T | None:
         """The thing of a table, unless the table is out or something it needs was wrong."""

@@ -6,11 +6,10 @@ import dataclasses
 import os
 import uuid
 from collections.abc import Sequence
-from contextlib import suppress
+from contextlib import AbstractContextManager, suppress
 from datetime import datetime
 from pathlib import Path
-from types import TracebackType
-from typing import Any, Literal, TypeVar
+from typing import Any, Literal
 
 import msgspec
 from platformdirs import user_data_path
@@ -18,21 +17,9 @@ from platformdirs import user_data_path
 from areacalc.errors import BadInput, UnknownName
 from areacalc.logbook.came import Came, Logged, Why, most_film_um
 from areacalc.logbook.checks import check, check_film
-from areacalc.logbook.database import Database
-from areacalc.logbook.records import (
-    TABLES,
-    Begun,
-    Event,
-    LogRecord,
-    Outcome,
-    Reading,
-    Run,
-    TableSettings,
-    Vessel,
-    seconds_of,
-)
+from areacalc.logbook.database import Database, R
+from areacalc.logbook.records import TABLES, Begun, Event, Outcome, Reading, Run, TableSettings, Vessel, seconds_of
 
-R = TypeVar("R", bound=LogRecord)
 _AGAIN_S = 60.0
 _AT_TANK = "struck = '' AND number IN (SELECT run FROM begun)"
 _MOST_NUMBER = 1 << 63  # SQLite's
@@ -58,7 +45,7 @@ def rehearsal_logbook() -> Path:
     return shop_logbook().with_name("rehearsal.sqlite")
 
 
-class Logbook:
+class Logbook(AbstractContextManager["Logbook"]):
     """The logbook in a file, to be used in a `with`. All methods raise BadInput where the file cannot be used.
 
     What a method adds or corrects is on the disk once the method returns.
@@ -68,10 +55,7 @@ class Logbook:
         self.path = path or shop_logbook()
         self.database = Database(self.path)
 
-    def __enter__(self) -> Logbook:
-        return self
-
-    def __exit__(self, kind: type[BaseException] | None, fault: BaseException | None, at: TracebackType | None) -> None:
+    def __exit__(self, *_: object) -> None:
         self.database.close()
 
     def runs(self, with_struck: bool = False) -> list[Run]:

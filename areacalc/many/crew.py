@@ -6,9 +6,9 @@ import tempfile
 import threading
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
-from contextlib import suppress
+from contextlib import AbstractContextManager, suppress
 from pathlib import Path
-from typing import Any, Self, TypeVar
+from typing import Any, TypeVar
 
 from areacalc import __version__
 from areacalc.errors import AreacalcError, BadInput, Field, Passing
@@ -22,7 +22,7 @@ MEASURE = "areacalc.many.record:measure"
 T = TypeVar("T")
 
 
-class Crew:
+class Crew(AbstractContextManager["Crew"]):
     """So many workers. A crash, or too much time or memory, costs the one row and gives a new worker."""
 
     def __init__(self, workers: int) -> None:
@@ -31,9 +31,6 @@ class Crew:
         self._workers = workers
         self._fences: list[Fence] = []
         self._mine = threading.local()
-
-    def __enter__(self) -> Self:
-        return self
 
     def __exit__(self, *_: object) -> None:
         self._threads.shutdown(wait=False, cancel_futures=True)
@@ -96,7 +93,7 @@ _HERE = threading.local()  # on a worker: the fence of each of its threads
 Sent = list[tuple[str, bytes]]
 
 
-class Cluster:
+class Cluster(AbstractContextManager["Cluster"]):
     """The workers of a Dask scheduler. The files lie in a folder that all share, or are sent along."""
 
     def __init__(self, address: str, send: bool = False) -> None:
@@ -110,9 +107,6 @@ class Cluster:
         except (OSError, ValueError, RuntimeError):
             remedy = "check the address, such as tcp://10.0.0.5:8786, and that the scheduler runs"
             raise BadInput(Field.CLUSTER, f"no scheduler answers at '{address}'", remedy) from None
-
-    def __enter__(self) -> Self:
-        return self
 
     def __exit__(self, *_: object) -> None:
         self._client.close()

@@ -4,8 +4,8 @@ stays, the rest is measured."""
 import json
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import AbstractContextManager
 from pathlib import Path
-from typing import Self
 
 from areacalc.errors import BadInput
 from areacalc.many.asked import Asked, digest, stamp
@@ -17,7 +17,7 @@ SUFFIX = ".rows"
 """The file of kept rows beside a table: table.csv -> table.csv.rows."""
 
 
-class Kept:
+class Kept(AbstractContextManager["Kept"]):
     """Rows by the path of their file, each with the marks it holds for. One SQLite file, used by one run at a time.
 
     A row is there whole or not at all, however the run ends. Raises BadInput: in use, damaged, cannot be written.
@@ -38,9 +38,6 @@ class Kept:
             if hasattr(self, "_rows"):
                 self._rows.close()
             raise self._refused(trouble) from None
-
-    def __enter__(self) -> Self:
-        return self
 
     def __exit__(self, *_: object) -> None:
         self._rows.close()

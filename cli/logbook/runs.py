@@ -18,8 +18,8 @@ from areacalc.logbook.records import Outcome, Reading
 from areacalc.quantity import Dimension
 
 from .. import show as out
-from ..grouped import grouped
-from ..options import Json, LoadFile, Show, ShowOption, maybe
+from ..grouped import grouped, option
+from ..options import Json, LoadFile, Show, ShowOption, known, maybe
 from ..write import done
 
 if TYPE_CHECKING:
@@ -44,7 +44,6 @@ RunName = Annotated[
 ]
 OnlyRun = Annotated[str, Argument(metavar="RUN", help="The run's number, or words that only this run has.")]
 Words = Annotated[list[str] | None, Argument(metavar="WORDS", help="Only runs with these words in them.")]
-When = Annotated[str | None, Option("--when", metavar="DATE", help="When the run began: 2026-03-03T10:00.")]
 Instead = Annotated[
     int | None, Option("--correct", metavar="NO.", help="Number of the entry to correct; the values given replace it.")
 ]
@@ -58,26 +57,25 @@ Remark = Annotated[str | None, Option("--remark", help="Remark worth reading nex
 class ReadOptions:
     """What was read off a run as a whole."""
 
-    when: When = None
-    ended: Annotated[str | None, Option(metavar="DATE", help="When the run ended.")] = None
-    start_volts: Annotated[str | None, Option(metavar="V", help="Volts at the start.")] = None
-    end_volts: Annotated[str | None, Option(metavar="V", help="Volts at the end.")] = None
-    end_temperature: Annotated[str | None, Option(metavar="T", help="Bath temperature at the end.")] = None
-    dye_time: Annotated[str | None, Option(metavar="TIME", help="Time in the dye.")] = None
-    seal_time: Annotated[str | None, Option(metavar="TIME", help="Time in the seal.")] = None
+    when: str | None = option("When the run began: 2026-03-03T10:00.", metavar="DATE")
+    ended: str | None = option("When the run ended.", metavar="DATE")
+    start_volts: str | None = option("Volts at the start.", metavar="V")
+    end_volts: str | None = option("Volts at the end.", metavar="V")
+    end_temperature: str | None = option("Bath temperature at the end.", metavar="T")
+    dye_time: str | None = option("Time in the dye.", metavar="TIME")
+    seal_time: str | None = option("Time in the seal.", metavar="TIME")
     remark: Remark = None
 
     def fields(self) -> dict[str, Any]:
         """What was told, by the field of a run; not when it began, nor the remark. Raises BadInput."""
-        told = {
+        return known({
             "start_v": maybe(self.start_volts, Dimension.VOLTAGE, "--start-volts"),
             "end_v": maybe(self.end_volts, Dimension.VOLTAGE, "--end-volts"),
             "end_temperature_c": maybe(self.end_temperature, Dimension.TEMPERATURE, "--end-temperature"),
             "dye_s": maybe(self.dye_time, Dimension.TIME, "--dye-time"),
             "seal_s": maybe(self.seal_time, Dimension.TIME, "--seal-time"),
             "ended": None if self.ended is None else moment(self.ended, "--ended"),
-        }
-        return {name: value for name, value in told.items() if value is not None}
+        })  # fmt: skip
 
 
 def list_(words: Words = None, show: ShowOption = Show.MM, json: Json = False) -> None:
@@ -212,13 +210,13 @@ def reading(
 class OutcomeOptions:
     """What came out of a run at one place."""
 
-    coating: Annotated[str | None, Option(metavar="LENGTH", help="Coating measured, such as '11 um'.")] = None
-    at: Annotated[str, Option(metavar="WHERE", help="Where it was measured or seen.")] = ""
-    by: Annotated[str, Option(metavar="HOW", help="How it was measured: 'eddy current', 'section' ...")] = ""
-    colour: Annotated[str, Option(help="The colour that came out.")] = ""
-    judged: Annotated[Literal["good", "bad"] | None, Option(help="Whether the parts are good.")] = None
-    fault: Annotated[str, Option(help="What went wrong.")] = ""
-    photo: Annotated[Path | None, Option(metavar="FILE", help="A photo; its path is kept.")] = None
+    coating: str | None = option("Coating measured, such as '11 um'.", metavar="LENGTH")
+    at: str = option("Where it was measured or seen.", default="", metavar="WHERE")
+    by: str = option("How it was measured: 'eddy current', 'section' ...", default="", metavar="HOW")
+    colour: str = option("The colour that came out.", default="")
+    judged: Literal["good", "bad"] | None = option("Whether the parts are good.")
+    fault: str = option("What went wrong.", default="")
+    photo: Path | None = option("A photo; its path is kept.", metavar="FILE")
     remark: Remark = None
 
     def outcome(self) -> Outcome:
@@ -247,9 +245,8 @@ def correct(run: OnlyRun, strike: Strike = None, *, read: ReadOptions) -> None:
     """
     from areacalc.logbook.logbook import Logbook
 
-    values = read.fields()
-    values |= {} if read.when is None else {"when": moment(read.when, "--when")}
-    values |= {} if read.remark is None else {"remark": read.remark}
+    begun = None if read.when is None else moment(read.when, "--when")
+    values = read.fields() | known({"when": begun, "remark": read.remark})
     if not values and strike is None:
         raise BadInput("correct", "nothing to correct is given", "give at least one option, such as --remark")
     with as_typed(), Logbook() as book:

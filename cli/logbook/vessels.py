@@ -15,7 +15,7 @@ from areacalc.logbook.records import Event, Vessel
 from areacalc.quantity import Dimension, parse
 
 from .. import show as out
-from ..grouped import grouped
+from ..grouped import grouped, option
 from ..options import Show, ShowOption, maybe
 from ..write import done
 
@@ -30,15 +30,13 @@ From = Annotated[Path | None, Option("--from", metavar="LOAD", help="Load file t
 class BathOptions:
     """What was analysed in a bath, or happened to it."""
 
-    acid: Annotated[str | None, Option(help="Free acid analysed, such as '175 g/L'.")] = None
-    aluminium: Annotated[str | None, Option(help="Dissolved aluminium analysed.")] = None
-    temperature: Annotated[str | None, Option(metavar="T", help="Bath temperature today.")] = None
-    added: Annotated[
-        str | None, Option(metavar="WORDS", help="What was added: '0.4 L of battery acid'.")
-    ] = None  # fmt: skip
-    new: Annotated[bool, Option("--new", help="The bath is freshly made.")] = False
-    when: Annotated[str | None, Option(metavar="DATE", help="Date (default: now).")] = None
-    remark: Annotated[str, Option(help="Remark worth reading next month.")] = ""
+    acid: str | None = option("Free acid analysed, such as '175 g/L'.")
+    aluminium: str | None = option("Dissolved aluminium analysed.")
+    temperature: str | None = option("Bath temperature today.", metavar="T")
+    added: str | None = option("What was added: '0.4 L of battery acid'.", metavar="WORDS")
+    new: bool = option("The bath is freshly made.", "--new", default=False)
+    when: str | None = option("Date (default: now).", metavar="DATE")
+    remark: str = option("Remark worth reading next month.", default="")
 
     def events(self) -> list[Event]:
         """What happened, of no bath yet. Raises BadInput."""
@@ -76,9 +74,7 @@ def bath(name: Name = None, from_load: From = None, show: ShowOption = Show.MM, 
 
     inch = show is Show.IN
     if name is None:
-        if from_load is not None or today != BathOptions():
-            raise BadInput("bath", "has no name", "give the bath a name, such as 'the small one'")
-        _list("bath", inch)
+        _list("bath", inch, is_told=from_load is not None or today != BathOptions())
         return
     events = today.events()
     with as_typed(), Logbook() as book:
@@ -116,9 +112,7 @@ def tank(name: Name = None, from_load: From = None, show: ShowOption = Show.MM) 
     from areacalc.logbook.logbook import Logbook
 
     if name is None:
-        if from_load is not None:
-            raise BadInput("tank", "has no name", "give the tank a name, such as 'the small one'")
-        _list("tank", show is Show.IN)
+        _list("tank", show is Show.IN, is_told=from_load is not None)
         return
     with Logbook() as book:
         if from_load is not None:
@@ -136,9 +130,12 @@ def _keep(book: Logbook, kind: Literal["bath", "tank"], name: str, load_file: Pa
         book.keep_vessel(kind, name, dict(held.data[kind]), bath_l)
 
 
-def _list(kind: Literal["bath", "tank"], inch: bool) -> None:
+def _list(kind: Literal["bath", "tank"], inch: bool, is_told: bool) -> None:
+    """All that have a name. Raises BadInput where something is told of one that has none."""
     from areacalc.logbook.logbook import Logbook
 
+    if is_told:
+        raise BadInput(kind, "has no name", f"give the {kind} a name, such as 'the small one'")
     with Logbook() as book:
         vessels = book.vessels(kind)
         for vessel in vessels:

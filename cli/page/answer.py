@@ -20,6 +20,7 @@ Document = dict[str, Any]
 _BARE_MM2 = 0.5  # less is told as none
 _SKIN = Source(Kind.DERIVED, "the features of the part that are wet, added up")
 _LOOK = Source(Kind.DERIVED, "a first look: every flat as drawn, all wet; bores, voids and bounds still to be found")
+_FLATS = "its flats as drawn, all of them wet; its bores and bounds are coming."
 _COUNT = Source(Kind.DERIVED, "number of parts times the area of one")
 _SUM = Source(Kind.DERIVED, "the areas of all parts added up, their bounds as well, since one cause may widen them all")
 
@@ -57,11 +58,15 @@ def answer(bench: Bench, found: Mapping[str, Found], looks: Mapping[str, FirstLo
     inch = shown == "in"
     warnings = _warnings([(p.name, result) for p in known if (result := results.get(p.id)) is not None], shown)
     if first:
-        warnings.insert(0, _first_look(first))
+        text = (
+            f"A first look at {', '.join(first)}: its flats as drawn, all of them wet; its bores and bounds are coming."
+        )
+        warnings.insert(0, {"weight": "note", "text": text, "code": "first-look"})
     try:
         figures, more = _figures(area, bench.settings.density, inch)
     except AreacalcError as refusal:
-        return told | {"figures": {"area": _figure(area, inch)}, "warnings": [_harm(str(refusal)), *warnings]}
+        warnings.insert(0, {"weight": "harms", "text": str(refusal), "code": ""})
+        return told | {"figures": {"area": _figure(area, inch)}, "warnings": warnings}
     return told | {"figures": figures, "warnings": [*more, *warnings]}
 
 
@@ -100,11 +105,6 @@ def _of_one(part: str, result: Document | None, look: FirstLook | None) -> Figur
     return Figure(name, value, "mm2", "sum over the wet features", _SKIN, inputs)
 
 
-def _first_look(names: list[str]) -> Warned:
-    text = f"A first look at {', '.join(names)}: its flats as drawn, all of them wet; its bores and bounds are coming."
-    return {"weight": "note", "text": text, "code": "first-look"}
-
-
 def _warnings(results: list[tuple[str, Document]], show: str) -> list[Warned]:
     """What the parts' notes warn of, first; then what was chosen for the person."""
     found: list[Warned] = []
@@ -123,10 +123,6 @@ def _warnings(results: list[tuple[str, Document]], show: str) -> list[Warned]:
 def _cm2(area: Mapping[str, float]) -> str:
     least, most = area["low"] / 100, area["high"] / 100
     return f"{most:.3g} cm2" if most - least < 0.005 * most else f"{least:.3g} to {most:.3g} cm2"
-
-
-def _harm(text: str) -> Warned:
-    return {"weight": "harms", "text": text, "code": ""}
 
 
 def _figure(figure: Figure, inch: bool) -> PageFigure:

@@ -240,21 +240,18 @@ class RehungDocument(TypedDict):
     warns: list[str]
 
 
-class LostRun(TypedDict):
-    """A run at the tank whose load cannot be opened any more, so that it can only be ended."""
-
-    run: int
-    load: str
-    when: str
-    why: str
-
-
 class RealRun(TypedDict):
     """A run that goes on in earnest beside a rehearsal."""
 
     run: int
     load: str
     when: str
+
+
+class LostRun(RealRun):
+    """A run at the tank whose load cannot be opened any more, so that it can only be ended."""
+
+    why: str
 
 
 class AtTankDocument(TypedDict):

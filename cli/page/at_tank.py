@@ -17,7 +17,6 @@ from areacalc.run.typed import Typed, Word, typed
 from ..run.loop import undone_words
 
 Document = dict[str, Any]
-_MOST_LINE = 300
 _METERS = {"volts_v": "Volts", "current_a": "Amperes", "temperature_c": "Bath"}
 _ONCE_MORE = {
     "EARLY": "press once more to end this step now",
@@ -81,7 +80,7 @@ class AtTank:
                 raise BadInput("the run", "nothing is at the tank", "begin a run first")
             (of, asked), self._asked = self._asked, ("", None)
             try:
-                said, again = typed(line[:_MOST_LINE]).meant(asked if of == run.key else None)
+                said, again = typed(line).meant(asked if of == run.key else None)
                 sure = sure or again
                 if sure and said == Typed(Word.END):  # of a run whose load cannot be opened too
                     end(book, run, elapsed_s(run, self.speed))

@@ -2,7 +2,7 @@
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
@@ -23,7 +23,6 @@ from ..palette import STATE_STYLES
 from .asked import SketchCells
 from .desk import error_document
 from .fields import units
-from .samples import sample_folder
 from .sketch_cells import sketch_table, spots
 
 Document = dict[str, Any]
@@ -35,7 +34,7 @@ SAMPLES = {
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """A part of the workshop: the words of a sketch, or the bytes of a file."""
+    """A part of the workshop: the bytes of its file, and the sketch that they hold where it is one."""
 
     name: str
     suffix: str
@@ -80,6 +79,13 @@ def document() -> Document:
     }  # fmt: skip
 
 
+def sample_folder() -> Path:
+    """Where the samples stand: beside the command in a checkout, inside the package once installed."""
+    here = Path(__file__).parent.parent
+    installed = here / "sample_models"
+    return installed if installed.is_dir() else here.parent / "sample_models"
+
+
 def _example() -> Document:
     """The tables of the workshop's own load, for a person who wants to see a plan first."""
     load = tomllib.loads((sample_folder() / "desk-set.toml").read_text("utf-8"))
@@ -88,14 +94,12 @@ def _example() -> Document:
 
 def sample(name: str) -> Sample:
     """The sample of that name. Raises UnknownName."""
-    if name not in SAMPLES:
-        raise UnknownName.among("sample", name, SAMPLES)
-    file = sample_folder() / SAMPLES[name]
+    file = sample_folder() / UnknownName.pick("sample", name, SAMPLES)
     content = file.read_bytes()
-    suffix = Path(SAMPLES[name]).suffix
-    if suffix != ".toml":
-        return Sample(SAMPLES[name], suffix, content, None)
-    return Sample(name, suffix, content, sketch_from(_cells_of(tomllib.loads(content.decode()), name)))
+    if file.suffix != ".toml":
+        return Sample(file.name, file.suffix, content, None)
+    sketch = sketch_from(_cells_of(tomllib.loads(content.decode()), name))
+    return Sample(name, file.suffix, sketch_toml(sketch), sketch)
 
 
 def suffix_of(name: str) -> str:
@@ -126,7 +130,7 @@ def _cells_of(table: Mapping[str, Any], name: str) -> SketchCells:
 
 def sketch_toml(sketch: Mapping[str, Any]) -> bytes:
     """The file of a sketch, as the command line reads it."""
-    return replace(Sketch.from_dict(sketch)).to_toml().encode()
+    return Sketch.from_dict(sketch).to_toml().encode()
 
 
 def measured(said: SketchCells) -> Document:

@@ -5,7 +5,7 @@ import contextlib
 import time
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
-from typing import Any, cast
+from typing import Any, Literal, cast
 
 import msgspec
 from msgspec.structs import replace
@@ -184,21 +184,19 @@ class Desk:
         moved = self.bench.parts if settings.density != self.bench.settings.density else ()
         await self._set(replace(self.bench, settings=settings), *moved)
 
-    async def keep(self, table: str, name: str, values: Mapping[str, Any] | None) -> None:
+    async def keep(self, table: Literal["bath", "tank"], name: str, values: Mapping[str, Any] | None) -> None:
         """Keep a bath or tank of the shop under a name, or forget it. Raises BadInput, UnknownName."""
         await asyncio.to_thread(shop.keep, table, name, values)
         await self._tell()
 
     async def travel(self, back: bool) -> None:
         """Take back the last change, or make it again. Raises BadInput where nothing is left to take back."""
-        now_s = time.time()
-        then = self.history.travelled(self.bench, back, now_s)
-        if then is None:
+        travelled = self.history.travelled(self.bench, back, time.time())
+        if travelled is None:
             raise BadInput("undo" if back else "redo", "has nothing left to do", "change something first")
-        before = self.bench
+        before, (then, history) = self.bench, travelled
         self.store.write(then)
-        self.history.travel(before, back, now_s)
-        self.bench = then
+        self.bench, self.history = then, history
         for id in {p.id for p in before.parts} - {p.id for p in then.parts}:
             self._stop(id)
         for part in then.parts:
@@ -282,10 +280,8 @@ class Desk:
 
     def _job(self, part: BenchPart) -> PartJob:
         return PartJob(str(self.store.parts), part.file, str(self.store.views), part.name, part.unit,
-                       dict(part.choices), part.up, part.liquid_line, self._density_a_per_dm2())  # fmt: skip
-
-    def _density_a_per_dm2(self) -> float:
-        return window(self.bench.settings.density).middle_a_per_dm2
+                       dict(part.choices), part.up, part.liquid_line,
+                       window(self.bench.settings.density).middle_a_per_dm2)  # fmt: skip
 
     def _written(self, names: Mapping[str, str]) -> str:
         """The load as it is written down with a run, with the shop's bath and tank by their names."""

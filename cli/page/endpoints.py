@@ -96,6 +96,14 @@ def desk_of(request: Request) -> Desk:
     return desk
 
 
+def query(request: Request, *names: str) -> list[str | None]:
+    """The values of these words of the address. Raises BadInput where another is there."""
+    others = set(request.query_params) - set(names)
+    if others:
+        raise BadInput("the request", f"says {', '.join(sorted(others))}", f"say only {', '.join(names)}")
+    return [request.query_params.get(name) for name in names]
+
+
 async def _said(request: Request, kind: type[RequestBody]) -> RequestBody:
     """What the body says, as a document of a kind. Raises BadInput, TooLarge."""
     content = bytearray()

@@ -2,18 +2,21 @@
 
 The page stands under a path that nobody else knows. A browser sends a cookie to every server on the same address, so
 the cookie is bound to that path, and to a name of its own for every port. The address in the terminal holds a code that
-is good for once: it is exchanged for the cookie, and the next address is shown.
+is good for once: it is exchanged for the cookie, and the next address is shown. Path and cookie are kept in the page's
+folder, so that a tab still open finds its page again after a restart.
 """
 
 import secrets
 from collections.abc import Callable
+from pathlib import Path
 
+import msgspec
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import cookie_parser
 from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from .key import DoorKey
+from areacalc.whole_file import write_whole
 
 SAFE_METHODS = ("GET", "HEAD")
 POLICY = (
@@ -35,6 +38,28 @@ ASK_AGAIN = """<!doctype html>
 <p>Go to the terminal where <code>areacalc page</code> runs, and click the last line with ?code=.</p>
 <p>Each such line opens one browser, once.</p></html>
 """
+_KEPT = "key.json"
+
+
+class DoorKey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The path that the page stands under, the cookie's value, and the port it was on last."""
+
+    path: str
+    cookie: str
+    port: int
+
+
+def kept_key(folder: Path) -> DoorKey:
+    """The key in the folder; a new one where it cannot be read."""
+    try:
+        return msgspec.json.decode((folder / _KEPT).read_bytes(), type=DoorKey)
+    except (OSError, ValueError):
+        return DoorKey(secrets.token_urlsafe(16), secrets.token_urlsafe(32), 0)
+
+
+def keep_key(folder: Path, key: DoorKey) -> None:
+    """Keep the key; only the user may read it. Raises BadInput."""
+    write_whole(folder / _KEPT, lambda file: file.write(msgspec.json.encode(key)), private=True)
 
 
 class Guard:

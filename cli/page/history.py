@@ -1,6 +1,7 @@
 """Undo and redo: the benches before each change a person made, and what each change was, in words."""
 
 from dataclasses import dataclass, field
+from typing import Self
 
 from msgspec.structs import asdict, replace
 
@@ -47,16 +48,13 @@ class History:
             "redo": self.future[-1].words if self.future else None,
         }
 
-    def travelled(self, now: Bench, back: bool, now_s: float) -> Bench | None:
-        """The bench one change back or forth from now, or None; `travel` then makes it so."""
-        steps = self.past if back else self.future
-        return restored(now, steps[-1].bench, now_s) if steps else None
-
-    def travel(self, before: Bench, back: bool, now_s: float) -> None:
-        """Take the step that `travelled` gave; `before` is the bench it was made from."""
+    def travelled(self, now: Bench, back: bool, now_s: float) -> tuple[Bench, Self] | None:
+        """The bench one change back or forth from now, and what can be undone and done again there; None at the end."""
         steps, others = (self.past, self.future) if back else (self.future, self.past)
-        step = steps.pop()
-        others.append(Step(before, step.words, now_s))
+        if not steps:
+            return None
+        left, more = steps[:-1], [*others, Step(now, steps[-1].words, now_s)]
+        return restored(now, steps[-1].bench, now_s), type(self)(*((left, more) if back else (more, left)))
 
 
 def restored(now: Bench, then: Bench, now_s: float) -> Bench:

@@ -163,25 +163,24 @@ class PageShelf(Shelf):
             bare = replace(job, choices={}, up=None, liquid_line=None)
             self.opened(bare)
         unused: list[Document] = []
-        for key, words in [(kind, w) for kind in CHOICES for w in job.choices.get(kind, ())]:
-            more = replace(bare, choices={**bare.choices, key: (*bare.choices.get(key, ()), words)})
-            bare = self._kept(bare, more, key, words, unused)
-        if job.up is not None:
-            bare = self._kept(bare, replace(bare, up=job.up), "up", job.up, unused)
-        if job.liquid_line is not None and bare.up is not None:
-            line = replace(bare, liquid_line=job.liquid_line)
-            bare = self._kept(bare, line, "liquid_line", job.liquid_line, unused)
+        told = [(key, words) for key in CHOICES for words in job.choices.get(key, ())]
+        told += [(key, words) for key in ("up", "liquid_line") if (words := getattr(job, key)) is not None]
+        for key, words in told:
+            if key == "liquid_line" and bare.up is None:
+                continue
+            change: Document = {key: words}
+            if key in CHOICES:
+                change = {"choices": {**bare.choices, key: (*bare.choices.get(key, ()), words)}}
+            more = replace(bare, **change)
+            try:
+                self.opened(more)
+                bare = more
+            except AreacalcError as bad:
+                with named_as("page"):
+                    where = f"{Keys():{bad.where}}" if isinstance(bad.where, Field) else bad.where
+                line = f"{said_of(where, shortened(bad.what))}; {bad.remedy}"
+                unused.append({"key": key, "words": words, "line": line})
         return bare, unused
-
-    def _kept(self, job: PartJob, more: PartJob, key: str, words: str, unused: list[Document]) -> PartJob:
-        try:
-            self.opened(more)
-            return more
-        except AreacalcError as bad:
-            with named_as("page"):
-                where = f"{Keys():{bad.where}}" if isinstance(bad.where, Field) else bad.where
-            unused.append({"key": key, "words": words, "line": f"{said_of(where, shortened(bad.what))}; {bad.remedy}"})
-            return job
 
     def _forget(self, old: tuple[Path, str | None]) -> None:
         del self._opened[old]

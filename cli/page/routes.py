@@ -18,27 +18,13 @@ from starlette.staticfiles import StaticFiles
 from areacalc.errors import BadInput
 from areacalc.shape.small_text import LOAD, kind_of_table, table_of
 
-from . import catalogue
+from . import asked, catalogue
 from .answered import Awaited
-from .asked import (
-    AddSample,
-    AddSketch,
-    ChangePart,
-    ChangeSettings,
-    Keep,
-    LogRun,
-    Nothing,
-    OpenLoad,
-    Redraw,
-    Rehang,
-)
 from .bench import text
 from .desk import Desk
 from .endpoints import BODIES as BODIES
-from .endpoints import desk_of, not_so, on, routes
-from .load_text import load_text, shown_files
-from .load_zip import SUFFIX as ZIP
-from .load_zip import load_zip, unpacked
+from .endpoints import desk_of, not_so, on, query, routes
+from .load_text import ZIP, load_text, load_zip, shown_files, unpacked
 from .rehang import rehang
 from .run_routes import PDF_POLICY
 from .shop import logged_runs
@@ -60,14 +46,6 @@ def application(desk: Desk) -> Starlette:
     app = Starlette(routes=[*fixed, *routes(), static], lifespan=life, exception_handlers={405: not_so})
     app.state.desk = desk
     return app
-
-
-def _query(request: Request, *names: str) -> list[str | None]:
-    """The values of these words of the address. Raises BadInput where another is there."""
-    others = set(request.query_params) - set(names)
-    if others:
-        raise BadInput("the request", f"says {', '.join(sorted(others))}", f"say only {', '.join(names)}")
-    return [request.query_params.get(name) for name in names]
 
 
 async def _while_asked(request: Request, working: Coroutine[Any, Any, dict[str, Any]]) -> dict[str, Any]:
@@ -98,9 +76,9 @@ async def catalogue_(_: Request) -> Response:
 @on("get", "/api/bench")
 async def bench(request: Request) -> Response:
     desk = desk_of(request)
-    asked = _query(request, "after", "wait")
+    since, most = query(request, "after", "wait")
     try:
-        after, wait_s = int("0" if asked[0] is None else asked[0]), float("0" if asked[1] is None else asked[1])
+        after, wait_s = int("0" if since is None else since), float("0" if most is None else most)
     except ValueError:
         raise BadInput("the request", "after and wait are not numbers", "leave them out") from None
     if after and wait_s > 0 and not await desk.wait(after, min(wait_s, 30.0) if math.isfinite(wait_s) else 30.0):
@@ -109,20 +87,20 @@ async def bench(request: Request) -> Response:
 
 
 @on("patch", "/api/settings")
-async def settings(request: Request, said: ChangeSettings) -> Response:
+async def settings(request: Request, said: asked.ChangeSettings) -> Response:
     await desk_of(request).set(said.revision, msgspec.to_builtins(said.change))
     return JSONResponse(desk_of(request).document())
 
 
 @on("post", "/api/undo")
 @on("post", "/api/redo")
-async def travel(request: Request, said: Nothing) -> Response:
+async def travel(request: Request, said: asked.Nothing) -> Response:
     await desk_of(request).travel(back=request.url.path.endswith("/undo"))
     return JSONResponse(desk_of(request).document())
 
 
 @on("put", "/api/shop")
-async def keep(request: Request, said: Keep) -> Response:
+async def keep(request: Request, said: asked.Keep) -> Response:
     """Keep a bath or tank of the shop under a name; without values, forget it."""
     await desk_of(request).keep(said.table, said.name, said.values)
     return Response(status_code=204)
@@ -131,9 +109,9 @@ async def keep(request: Request, said: Keep) -> Response:
 @on("post", "/api/parts")
 async def add_part(request: Request) -> Response:
     """A part file; or a load, by itself or with its files in a zip, which is opened."""
-    asked = _query(request, "name", "unit")
-    name = text(asked[0], "name").replace("/", "_").replace("\\", "_")
-    unit = text(asked[1], "unit") or None
+    called, told = query(request, "name", "unit")
+    name = text(called, "name").replace("/", "_").replace("\\", "_")
+    unit = text(told, "unit") or None
     suffix = ZIP if name.lower().endswith(ZIP) else catalogue.suffix_of(name)
     desk = desk_of(request)
     file = await desk.store.take(name, request.stream(), suffix)
@@ -167,19 +145,16 @@ async def _open_zip(desk: Desk, name: str, file: str) -> Awaited:
 
 
 @on("post", "/api/samples")
-async def add_sample(request: Request, said: AddSample) -> Response:
+async def add_sample(request: Request, said: asked.AddSample) -> Response:
     sample = catalogue.sample(said.name)
     desk = desk_of(request)
-    if sample.sketch is not None:
-        file = await desk.store.keep(sample.name, catalogue.sketch_toml(sample.sketch), ".toml")
-    else:
-        file = await desk.store.keep(sample.name, sample.content, sample.suffix)
+    file = await desk.store.keep(sample.name, sample.content, sample.suffix)
     part = await desk.add(sample.name, file, None if sample.suffix != ".stl" else "mm", sample.sketch)
     return JSONResponse({"id": part.id}, 202)
 
 
 @on("post", "/api/sketches")
-async def add_sketch(request: Request, said: AddSketch) -> Response:
+async def add_sketch(request: Request, said: asked.AddSketch) -> Response:
     clean = catalogue.sketch_from(said.sketch)
     desk = desk_of(request)
     file = await desk.store.keep(clean["name"], catalogue.sketch_toml(clean), ".toml")
@@ -188,7 +163,7 @@ async def add_sketch(request: Request, said: AddSketch) -> Response:
 
 
 @on("put", "/api/sketches/{id}")
-async def redraw(request: Request, said: Redraw) -> Response:
+async def redraw(request: Request, said: asked.Redraw) -> Response:
     clean = catalogue.sketch_from(said.sketch)
     desk = desk_of(request)
     file = await desk.store.keep(clean["name"], catalogue.sketch_toml(clean), ".toml")
@@ -197,12 +172,12 @@ async def redraw(request: Request, said: Redraw) -> Response:
 
 
 @on("post", "/api/measure")
-async def measure(request: Request, said: AddSketch) -> Response:
+async def measure(request: Request, said: asked.AddSketch) -> Response:
     return JSONResponse(await run_in_threadpool(catalogue.measured, said.sketch))
 
 
 @on("patch", "/api/parts/{id}")
-async def change_part(request: Request, said: ChangePart) -> Response:
+async def change_part(request: Request, said: asked.ChangePart) -> Response:
     part = await desk_of(request).change(request.path_params["id"], said.revision, msgspec.to_builtins(said.change))
     return JSONResponse({"id": part.id, "revision": part.revision}, 202)
 
@@ -245,7 +220,7 @@ async def plan(request: Request) -> Response:
 
 
 @on("post", "/api/rack")
-async def rack(request: Request, said: Rehang) -> Response:
+async def rack(request: Request, said: asked.Rehang) -> Response:
     return JSONResponse(await rehang(desk_of(request), said.moved))
 
 
@@ -267,13 +242,13 @@ async def logbook(request: Request) -> Response:
 
 
 @on("post", "/api/logbook")
-async def log_run(request: Request, said: LogRun) -> Response:
+async def log_run(request: Request, said: asked.LogRun) -> Response:
     await desk_of(request).log(text(said.remark, "remark"))
     return JSONResponse({"runs": logged_runs()}, 201)
 
 
 @on("post", "/api/load")
-async def open_load(request: Request, said: OpenLoad) -> Response:
+async def open_load(request: Request, said: asked.OpenLoad) -> Response:
     return JSONResponse(await desk_of(request).open_load(said.text))
 
 

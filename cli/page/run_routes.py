@@ -19,7 +19,7 @@ from areacalc.report.run_picture import Ending
 from .asked import ChangeRun, Nothing, TankLine
 from .bench import text
 from .desk import Desk
-from .endpoints import desk_of, on
+from .endpoints import desk_of, on, query
 from .shop import logged_runs
 
 PATH = "/api/run"
@@ -98,9 +98,8 @@ async def months(request: Request) -> Response:
 
 async def _drawn(request: Request, draw: Callable[[Ending], bytes]) -> Response:
     """A picture in the kind that the address asks for, SVG unless told. Raises BadInput, UnknownName."""
-    if others := set(request.query_params) - {"kind"}:
-        raise BadInput("the request", f"says {', '.join(sorted(others))}", "say only kind")
-    kind = request.query_params.get("kind", "svg")
+    (told,) = query(request, "kind")
+    kind = "svg" if told is None else told
     ending = next((each for each in _MEDIA if each == kind), None)
     if ending is None:
         raise UnknownName.among("kind", kind, _MEDIA)

@@ -17,8 +17,7 @@ from areacalc.logbook.logbook import shop_folder, shop_logbook
 from .. import show as out
 from .connections import Connection, one_line
 from .desk import Desk
-from .guard import Guard
-from .key import keep_key, kept_key
+from .guard import Guard, keep_key, kept_key
 from .routes import application
 from .store import Store
 from .workers import Pool

@@ -5,7 +5,7 @@ from typing import Any, Literal
 
 from msgspec.structs import replace
 
-from areacalc.errors import BadInput, UnknownName
+from areacalc.errors import BadInput
 from areacalc.load.load import EVEN_CHANCE, Finish
 from areacalc.logbook.came import Logged, is_as_asked
 from areacalc.logbook.logbook import Logbook
@@ -27,14 +27,11 @@ def shop_tables() -> dict[str, Tables]:
         return {kind: {} for kind in KINDS}
 
 
-def keep(table: str, name: str, values: Mapping[str, Any] | None) -> None:
+def keep(kind: Literal["bath", "tank"], name: str, values: Mapping[str, Any] | None) -> None:
     """Keep a bath or tank under a name; without values, forget it. Raises BadInput, UnknownName."""
-    kind = next((kind for kind in KINDS if kind == table), None)
-    if kind is None:
-        raise UnknownName.among("shop", table, KINDS)
     name = text(name, "name")
     if not name:
-        raise BadInput("shop", "needs a name", f"say what the shop calls this {table}")
+        raise BadInput("shop", "needs a name", f"say what the shop calls this {kind}")
     with Logbook() as book:
         if values is None:
             book.forget_vessel(kind, name)

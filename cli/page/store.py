@@ -43,7 +43,7 @@ class Store:
             for each in (self.folder, self.parts, self.views):
                 each.mkdir(mode=0o700, exist_ok=True)
                 each.chmod(0o700)
-            self._lock = _private(self.folder / "lock")
+            self._lock = os.fdopen(os.open(self.folder / "lock", os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o600), "a+")
         except OSError as trouble:
             why = trouble.strerror or "no folder can be made there"
             raise BadInput(str(given), f"cannot hold data: {why}", "give another folder with --data") from None
@@ -138,10 +138,6 @@ def _remove(file: Path) -> None:
     file.unlink(missing_ok=True)
     if not any(file.parent.iterdir()):
         file.parent.rmdir()
-
-
-def _private(path: Path) -> IO[str]:
-    return os.fdopen(os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o600), "a+")
 
 
 def _hold(lock: IO[str], folder: Path) -> None:

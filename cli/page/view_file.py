@@ -1,4 +1,7 @@
-"""A picture of a part as bytes for the browser: a head in JSON, then points, corners and lines as plain arrays."""
+"""A picture of a part as bytes for the browser: a head in JSON, then points, corners and lines as plain arrays.
+
+A large one comes in few triangles too, to be drawn while it is being turned.
+"""
 
 import json
 
@@ -9,8 +12,9 @@ from areacalc.shape.kinds import Floats, Ints
 from areacalc.surface.picture import Picture
 from areacalc.surface.skin import SurfaceMap
 
-from .coarse import LARGE, StateRun, coarse, gathered
-
+_LARGE = 60_000  # triangles: fewer are drawn as they are
+_CELLS = 96  # along the longest side
+StateRun = dict[str, str | int]
 Few = tuple[Floats, Ints, list[StateRun]]
 
 
@@ -19,7 +23,7 @@ def view_bytes(skin: SurfaceMap, drawn: Picture) -> bytes:
     float32 lines; then the points and corners of the coarse part, where there is one. The head tells how many of each,
     every group's feature, state, start and count in corners, and every state's in the coarse ones.
     """
-    few = coarse(drawn) if len(drawn.corners) > LARGE else (drawn.points[:0], drawn.corners[:0], [])
+    few = _coarse(drawn) if len(drawn.corners) > _LARGE else (drawn.points[:0], drawn.corners[:0], [])
     groups: list[StateRun] = [
         {"feature": skin.features[g.feature].name, "state": g.state.value, "start": g.start, "count": g.count}
         for g in drawn.groups
@@ -30,8 +34,8 @@ def view_bytes(skin: SurfaceMap, drawn: Picture) -> bytes:
 def look_bytes(body: Body) -> bytes:
     """The picture of a part whose features are not found yet: in few triangles where it has many."""
     points, corners = body.vertices, body.triangles
-    if len(corners) > LARGE:
-        points, corners, _ = gathered(points, corners)
+    if len(corners) > _LARGE:
+        points, corners, _ = _gathered(points, corners)
     nothing: Few = (points[:0], corners[:0], [])
     group: StateRun = {"feature": "", "state": "", "start": 0, "count": len(corners)}
     return _bytes(points, corners, points[:0].reshape(0, 2, 3), [group], nothing)
@@ -50,3 +54,36 @@ def _bytes(points: Floats, corners: Ints, lines: Floats, groups: list[StateRun],
     arrays = (points.astype("<f4"), corners.astype("<u4"), lines.astype("<f4"), few[0].astype("<f4"),
               few[1].astype("<u4"))  # fmt: skip
     return b"".join([np.uint32(len(text)).tobytes(), text, *(a.tobytes() for a in arrays)])
+
+
+def _gathered(points: Floats, corners: Ints) -> tuple[Floats, Ints, Ints]:
+    """Points (p, 3), corners (k, 3) rows of them, and which triangles are left (k,).
+
+    Points of one small cube become one of them; triangles with less than three cubes go.
+    """
+    low = points.min(axis=0)
+    side = max(float((points.max(axis=0) - low).max()) / _CELLS, 1e-9)
+    cell = ((points - low) / side).astype(np.int64)
+    across = cell.max(axis=0) + 1
+    key = (cell[:, 0] * across[1] + cell[:, 1]) * across[2] + cell[:, 2]
+    one = np.zeros(int(across.prod()), np.int64)
+    one[key] = np.arange(len(points))
+    found = key[corners]
+    apart = (found[:, 0] != found[:, 1]) & (found[:, 1] != found[:, 2]) & (found[:, 2] != found[:, 0])
+    kept = np.nonzero(apart)[0]
+    used, rows = np.unique(one[found[kept]], return_inverse=True)
+    return points[used], rows.reshape(-1, 3).astype(np.int32), kept
+
+
+def _coarse(drawn: Picture) -> tuple[Floats, Ints, list[StateRun]]:
+    """Points (p, 3), corners (k, 3) rows of them, and where each state starts in the corners and how many it has."""
+    points, corners, kept = _gathered(drawn.points, drawn.corners)
+    states = sorted({g.state for g in drawn.groups}, key=lambda s: s.value)
+    state = np.repeat([states.index(g.state) for g in drawn.groups], [g.count for g in drawn.groups])[kept]
+    order = np.argsort(state, kind="stable")
+    starts = np.searchsorted(state[order], np.arange(len(states) + 1))
+    runs: list[StateRun] = [
+        {"state": s.value, "start": int(a), "count": int(b - a)}
+        for s, a, b in zip(states, starts[:-1], starts[1:], strict=True)
+    ]
+    return points, corners[order], runs

@@ -7,6 +7,7 @@ import signal
 import threading
 import time
 from collections.abc import Callable
+from concurrent.futures import Future
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -24,6 +25,9 @@ _ANY = 2  # jobs of any size at once
 _SMALL_BYTES, _SMALL_S = 1_000_000, 20.0  # of what goes beside them
 _STOPPED = "{} and was stopped; everything else is as it was"
 _COARSER = "export it again, coarser"
+_RESULTS: dict[type[Job], Callable[[Any, PageShelf], dict[str, Any]]] = {
+    PartJob: part_result, PlanJob: plan_result, WaysJob: ways_result, UnderJob: under_result,
+}  # fmt: skip
 
 
 class Lost(Exception):
@@ -119,8 +123,7 @@ class Pool:
             worker.kill()
             raise
         finally:
-            if not answer.done():
-                answer.add_done_callback(lambda f: f.exception())
+            answer.cancel()  # if it is still to come, nobody waits for it
             await self._give(worker)
 
     async def _take(self, job: Job, small: bool, tell: Tell) -> Worker:
@@ -180,27 +183,17 @@ def _is_small(job: Job) -> bool:
 
 def _in_thread(call: Callable[[], Any]) -> asyncio.Future[Any]:
     """Run a call in a thread of its own that does not hold up the end of the program."""
-    loop = asyncio.get_running_loop()
-    done: asyncio.Future[Any] = loop.create_future()
-
-    def settle(result: Any, fault: BaseException | None) -> None:
-        if done.cancelled():
-            return
-        if fault is None:
-            done.set_result(result)
-        else:
-            done.set_exception(fault)
+    done: Future[Any] = Future()
+    done.set_running_or_notify_cancel()
 
     def run() -> None:
         try:
-            outcome: tuple[Any, BaseException | None] = (call(), None)
+            done.set_result(call())
         except BaseException as fault:
-            outcome = (None, fault)
-        with contextlib.suppress(RuntimeError):  # the page has ended meanwhile
-            loop.call_soon_threadsafe(settle, *outcome)
+            done.set_exception(fault)
 
     threading.Thread(target=run, daemon=True).start()
-    return done
+    return asyncio.wrap_future(done)
 
 
 def work(pipe: Connection) -> None:
@@ -218,22 +211,10 @@ def work(pipe: Connection) -> None:
 
 def _outcome(job: Job, shelf: PageShelf) -> tuple[str, Any]:
     try:
-        return "done", _done(job, shelf)
+        return "done", _RESULTS[type(job)](job, shelf)
     except AreacalcError as refused:
         return "refused", refused
     except MemoryError:
         return "refused", BadInput("the part", "needs more memory than there is", "export it with a coarser mesh")
     except Exception as fault:
         return "fault", f"{type(fault).__name__}: {fault}"
-
-
-def _done(job: Job, shelf: PageShelf) -> Any:
-    match job:
-        case PartJob():
-            return part_result(job, shelf)
-        case PlanJob():
-            return plan_result(job, shelf)
-        case WaysJob():
-            return ways_result(job, shelf)
-        case UnderJob():
-            return under_result(job, shelf)
