@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from areacalc.errors import BadInput
-from areacalc.shape.kinds import Truths as Truths
+from areacalc.shape.kinds import Truths
 from areacalc.surface.skin import SurfaceMap
 from areacalc.surface.split import Pieces, Plane, split, whole
 

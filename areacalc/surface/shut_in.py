@@ -7,7 +7,7 @@ import numpy as np
 
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import cross, extents_mm, summed
-from areacalc.shape.kinds import Floats, Ints, Note
+from areacalc.shape.kinds import Floats, Ints, Note, Truths
 from areacalc.shape.mesh.boxes import near, within
 from areacalc.shape.mesh.measure_loops import winding_number
 from areacalc.shape.mesh.openings import lids
@@ -16,7 +16,6 @@ from areacalc.shape.mesh.topology_loops import weld_rows
 from areacalc.surface.arrangement import arranged
 from areacalc.surface.bodies import bodies
 from areacalc.surface.notes import SurfaceNote
-from areacalc.surface.regions import Truths
 from areacalc.surface.skin import Arrangement, State, SurfaceMap
 from areacalc.surface.split import Pieces, Plane, split
 
