@@ -8,11 +8,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.fact import fact, quantity
 from areacalc.shape.body import Body, extents_mm, triangle_areas_mm2
-from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.boxes import overlaps, within
 from areacalc.shape.mesh.measure_loops import winding_number
 from areacalc.shape.mesh.rounding import rounding_mm
@@ -67,15 +66,11 @@ def arranged(body: Body, turned: Bodies, look: Look | None = None) -> Arrangemen
         notes.append(Note(fact(SurfaceNote.LOOSE_BODIES, count=loose), warns=True))
     count = len(body.triangles)
     dry = tuple(
-        DryShare(
-            state,
-            _own(three[0], mesh.triangle_of, count),
-            _own(three[1], mesh.triangle_of, count),
-            _own(three[2], mesh.triangle_of, count),
-        )
-        for state, three in ((State.HIDDEN, hidden), (State.SEALED, sealed))
-        if three[2].any()
-    )
+        DryShare(state, _own(value, mesh.triangle_of, count), _own(low, mesh.triangle_of, count),
+                 _own(high, mesh.triangle_of, count))
+        for state, (value, low, high) in ((State.HIDDEN, hidden), (State.SEALED, sealed))
+        if high.any()
+    )  # fmt: skip
     skin = shown.skin
     return Arrangement(
         skin.points, skin.corners, mesh.triangle_of[skin.parent], dry, int((~turned.hollow & turned.closed).sum()),
@@ -141,7 +136,7 @@ class _Work:
     sag_mm: Floats
     noise_mm: float
     size_mm: float
-    shared: NDArray[np.bool_]
+    shared: Truths
     solid_of: Ints
 
     @classmethod
@@ -223,7 +218,7 @@ class _Work:
             group, united(Seats.AS_DRAWN), rows, drawn_mm2, doubt, slivers, touch, united, bool(met.seat.any())
         )
 
-    def _facets(self, rows: Ints) -> tuple[Facets, Ints, NDArray[np.bool_]]:
+    def _facets(self, rows: Ints) -> tuple[Facets, Ints, Truths]:
         """The facets of these rows, each body with points of its own, which pairs of them are near, and which points
         lie on edges that bodies share."""
         turned = self.turned
@@ -237,7 +232,7 @@ class _Work:
         low, high = turned.places.low[rows] - reach, turned.places.high[rows] + reach
         found = [np.empty((0, 2), np.int64)]
         bodies, body = np.unique(body_of, return_inverse=True)
-        order, first = by_label(body.reshape(-1).astype(np.int32), len(bodies))
+        order, first = by_label(body.astype(np.int32), len(bodies))
         own = np.split(order, first[1:-1])
         least = np.array([low[each].min(axis=0) for each in own])
         most = np.array([high[each].max(axis=0) for each in own])
@@ -290,7 +285,7 @@ def _shown(work: _Work, joined: list[_Joined]) -> Shown:
     )
     key = np.concatenate([piece.astype(np.int64) + (number << 32) for number, piece in enumerate(labels)])
     _, piece = np.unique(key, return_inverse=True)
-    reached, cavities = _reached(skin, piece.reshape(-1).astype(np.int32), turned.closed[turned.shell_of[skin.parent]])
+    reached, cavities = _reached(skin, piece.astype(np.int32), turned.closed[turned.shell_of[skin.parent]])
     return Shown(skin, ~reached, area, doubt, slivers, loose, ~apart, cavities)
 
 
@@ -334,7 +329,7 @@ def _pieces(skin: Solid) -> Ints:
     return np.asarray(label[one])
 
 
-def _reached(skin: Solid, piece: Ints, closed: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], int]:
+def _reached(skin: Solid, piece: Ints, closed: Truths) -> tuple[Truths, int]:
     """Which triangles the room outside reaches (k,), and how many cavities it does not.
 
     What encloses room is the wall of a cavity; what lies in a piece that encloses metal lies in a cavity of it, or in

@@ -6,10 +6,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.shape.body import cross, extents_mm, summed
-from areacalc.shape.kinds import Floats, Ints
+from areacalc.shape.kinds import Floats, Ints, Truths
 from areacalc.shape.mesh.boxes import overlaps, within
 from areacalc.shape.mesh.boxes_loops import triangle_boxes
 from areacalc.shape.mesh.measure_loops import winding_number
@@ -38,11 +37,11 @@ class Bodies:
     across: Ints
     flipped: int
     shell_of: Ints
-    closed: NDArray[np.bool_]
+    closed: Truths
     body_of: Ints
 
     @property
-    def hollow(self) -> NDArray[np.bool_]:
+    def hollow(self) -> Truths:
         """Which shells are the walls of cavities (s,)."""
         return np.asarray((self.body_of >= 0) & (self.body_of != np.arange(len(self.body_of))))
 
@@ -58,7 +57,7 @@ class Places:
 
     low: Floats
     high: Floats
-    rows: list[NDArray[np.int64]]
+    rows: list[Ints]
     shell_low: Floats
     shell_high: Floats
 
@@ -93,7 +92,7 @@ def bodies(mesh: Topology, solid_of_triangle: Ints = _NAMELESS) -> Bodies:
     return Bodies(mesh.points, corners, across, int((flip ^ wrong).sum()), shell_of, closed, body_of)
 
 
-def _flipped(corners: Ints, across: Ints, flip: NDArray[np.bool_]) -> tuple[Ints, Ints]:
+def _flipped(corners: Ints, across: Ints, flip: Truths) -> tuple[Ints, Ints]:
     if not flip.any():
         return corners, across
     corners, across = corners.copy(), across.copy()
@@ -102,7 +101,7 @@ def _flipped(corners: Ints, across: Ints, flip: NDArray[np.bool_]) -> tuple[Ints
     return corners, across
 
 
-def _discord(mesh: Topology) -> NDArray[np.bool_]:
+def _discord(mesh: Topology) -> Truths:
     """The triangles to flip so that neighbours agree: colour a graph that holds each triangle both ways up."""
     count = len(mesh.corners)
     tri, side = np.nonzero(mesh.across >= 0)
@@ -116,8 +115,7 @@ def _discord(mesh: Topology) -> NDArray[np.bool_]:
     _, label = connected(2 * count, rows, cols)
     first = np.full(mesh.shell_count, count, np.int64)
     np.minimum.at(first, mesh.shell_of, np.arange(count))
-    kept: NDArray[np.bool_] = label[:count] != label[first[mesh.shell_of]]
-    return kept
+    return np.asarray(label[:count] != label[first[mesh.shell_of]])
 
 
 def _places(points: Floats, corners: Ints, shell_of: Ints, count: int) -> Places:

@@ -11,10 +11,9 @@ from enum import Enum
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.shape.body import summed
-from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.measure_loops import normals
 from areacalc.sources import Constant, Kind, Source
 from areacalc.surface.contact_loops import overlaps
@@ -81,10 +80,10 @@ class Mates:
     pairs: Ints
     area_mm2: Floats
     between_mm: Floats
-    touch: NDArray[np.bool_]
-    sure: NDArray[np.bool_]
-    clear: NDArray[np.bool_]
-    seat: NDArray[np.bool_]
+    touch: Truths
+    sure: Truths
+    clear: Truths
+    seat: Truths
 
     def doubtful_mm2(self, facets: Facets, facet_mm2: Floats) -> Floats:
         """The area of each facet (k,) that touches by more than rounding, or lies beside facets moved for that."""
@@ -170,7 +169,7 @@ def _outside(facets: Facets, normal: Floats, row: Ints, place: Floats, flat_mm: 
     return out
 
 
-def moved(facets: Facets, met: Mates, least_mm: float, shared: NDArray[np.bool_], seats: Seats) -> Floats:
+def moved(facets: Facets, met: Mates, least_mm: float, shared: Truths, seats: Seats) -> Floats:
     """The points moved so that facets which touch overlap by least_mm or more, and those clear of each other do not.
 
     shared (p,): points of edges that bodies share, where they overlap by a tenth of that.
@@ -202,7 +201,7 @@ def moved(facets: Facets, met: Mates, least_mm: float, shared: NDArray[np.bool_]
     return out
 
 
-def _outward(points: Floats, corners: Ints) -> tuple[Floats, NDArray[np.bool_]]:
+def _outward(points: Floats, corners: Ints) -> tuple[Floats, Truths]:
     """A step for each point (p, 3) that moves all these triangles' planes through it out by one or more; which have."""
     a, b, c = (points[corners[:, j]] for j in range(3))
     normal = np.cross(b - a, c - a)

@@ -4,11 +4,10 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from areacalc.estimate import Estimate
 from areacalc.shape.body import summed, triangle_areas_mm2
-from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind
+from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.topology_loops import pair_edges
 from areacalc.surface.features.creases import Creases, creases
 from areacalc.surface.features.fit import distances
@@ -32,7 +31,7 @@ class Look:
     bent: Creases
     cut: PatchCut
     areas: list[Estimate]
-    known: NDArray[np.bool_]
+    known: Truths
 
     @cached_property
     def surfaces(self) -> tuple[Surface, ...]:
@@ -40,7 +39,7 @@ class Look:
         return tuple(s if sure else FREE for s, sure in zip(self.cut.surfaces, self.known.tolist(), strict=True))
 
     @cached_property
-    def free(self) -> NDArray[np.bool_]:
+    def free(self) -> Truths:
         """Which triangles (k,) are of a free form."""
         return np.asarray(~self.known[self.cut.patch_of])
 
@@ -76,12 +75,12 @@ class Shown:
     """
 
     skin: Solid
-    sealed: NDArray[np.bool_]
+    sealed: Truths
     area_mm2: Floats
     doubt_mm2: Floats
     slivers_mm2: Floats
-    loose: NDArray[np.bool_]
-    met: NDArray[np.bool_]
+    loose: Truths
+    met: Truths
     cavities: int
 
 
@@ -148,7 +147,6 @@ def _true_shares(shown: Shown, look: Look, true_mm2: Floats) -> tuple[Floats, Fl
     used, piece_of = np.unique(piece, return_inverse=True)
     known = look.known[used % count]
     surfaces = tuple(look.surfaces[p] for p in (used % count).tolist())
-    piece_of = piece_of.reshape(-1)
     value, doubt = piece_areas(PatchCut(bent, piece_of.astype(np.int32), surfaces), known)
     moved_mm2 = summed(np.where(shown.met, shown.area_mm2, 0.0), look.cut.patch_of, count)
     drawn = summed(bent.area, piece_of, len(used)) / np.maximum(moved_mm2, 1e-300)[used % count]

@@ -80,7 +80,7 @@ def _share(made: Arrangement, pieces: Pieces, every: Pieces, shut: Truths, plane
     mine, shown = pieces.only(rows), every.only(of)
     cells = [np.column_stack([p.parent, *(p.centre @ n > at for n, at in planes)]) for p in (mine, shown)]
     _, cell = np.unique(np.concatenate(cells), axis=0, return_inverse=True)
-    own, other = np.split(cell.reshape(-1), [len(rows)])
+    own, other = np.split(cell, [len(rows)])
     count, triangles = int(cell.max()) + 1, int(mine.parent.max()) + 1
     open_mm2 = summed(mine.area_mm2, mine.parent, triangles)
     for dry in made.dry:

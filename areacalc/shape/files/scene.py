@@ -129,7 +129,7 @@ def _colours(pieces: Sequence[ScenePiece], which: Ints) -> tuple[tuple[tuple[int
     if kinds[0] == NO_COLOUR:
         kinds, index = kinds[1:], index - 1
     colours = tuple((int(c) >> 16, int(c) >> 8 & 255, int(c) & 255) for c in kinds)
-    return colours, index.astype(np.int32).reshape(-1)
+    return colours, index.astype(np.int32)
 
 
 def packed(rgb: ArrayLike) -> Ints:
@@ -139,8 +139,7 @@ def packed(rgb: ArrayLike) -> Ints:
     array([66051], dtype=int32)
     """
     red, green, blue = np.clip(np.rint(np.asarray(rgb, float)), 0, 255).astype(np.int32).T
-    together: Ints = (red << 16) | (green << 8) | blue
-    return together
+    return np.asarray((red << 16) | (green << 8) | blue)
 
 
 def agreed(rgb_of_point: Ints, triangles: Ints) -> Ints:
@@ -162,5 +161,4 @@ def strip_triangles(strip: Ints) -> Ints:
     rows = np.stack([strip[:-2], strip[1:-1], strip[2:]], axis=1).astype(np.int32)
     rows[1::2] = rows[1::2][:, [1, 0, 2]]
     a, b, c = rows.T
-    sound: Ints = rows[(a != b) & (b != c) & (c != a)]
-    return sound
+    return np.asarray(rows[(a != b) & (b != c) & (c != a)])

@@ -45,8 +45,7 @@ def _needless(mesh: Topology, again: Ints, alike: Ints) -> Ints:
     own, count = mesh.shell_of, mesh.shell_count
     closed = np.bincount(own, weights=(mesh.across < 0).any(axis=1), minlength=count) == 0
     more = np.bincount(own, minlength=count) > np.bincount(own[alike], minlength=count)
-    kept: Ints = again[~(closed & more)[own[again]]]
-    return kept
+    return np.asarray(again[~(closed & more)[own[again]]])
 
 
 def _with(body: Body, mesh: Topology, corners: Ints, keep: Ints, notes: list[Note]) -> Body:
@@ -84,7 +83,7 @@ def repeated(mesh: Topology) -> tuple[Ints, Ints]:
     key = np.column_stack([order, turned])
     _, first, group = np.unique(key, axis=0, return_index=True, return_inverse=True)
     again = np.setdiff1d(rows, rows[first])
-    alike = rows[np.bincount(group.reshape(-1), minlength=1)[group.reshape(-1)] > 1]
+    alike = rows[np.bincount(group, minlength=1)[group] > 1]
     row, side = np.nonzero((mesh.across[rows] > rows[:, None]) & ~on_crowded_edges(mesh, mesh.corners[rows]))
     one = rows[row]
     two = mesh.across[one, side].astype(np.int64)
@@ -95,8 +94,8 @@ def repeated(mesh: Topology) -> tuple[Ints, Ints]:
     _, group = np.unique(four, axis=0, return_inverse=True)
     a, b, c, d, e, f = (mesh.points[mesh.corners[t, j]] for t in (one, two) for j in range(3))
     facing = np.cross(b - a, c - a) + np.cross(e - d, f - d)
-    _, first = np.unique(group.reshape(-1), return_index=True)
-    earlier = first[group.reshape(-1)]
+    _, first = np.unique(group, return_index=True)
+    earlier = first[group]
     same = (np.einsum("ij,ij->i", facing, facing[earlier]) > 0) & (earlier != np.arange(len(one)))
     both = np.r_[one[same], two[same]]
     return np.union1d(again, both), np.unique(np.r_[alike, both, one[earlier[same]], two[earlier[same]]])
@@ -107,7 +106,6 @@ def back_to_back(mesh: Topology) -> Ints:
     rows, corners = _suspects(mesh)
     turned, order = _sorted_rows(corners)
     _, group = np.unique(order, axis=0, return_inverse=True)
-    group = group.reshape(-1)
     ways = [np.bincount(group, weights=turned == way, minlength=group.max(initial=-1) + 1) > 0 for way in (0, 1)]
     return rows[(ways[0] & ways[1])[group]] if len(rows) else rows
 

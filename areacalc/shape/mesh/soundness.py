@@ -133,7 +133,6 @@ def _doubled(mesh: Topology, area: Floats) -> Note | None:
     if not len(rows):
         return None
     sides, side = np.unique(np.sort(mesh.corners[rows], axis=1), axis=0, return_inverse=True)
-    side = side.reshape(-1)
     low, high = np.full(len(sides), mesh.shell_count), np.full(len(sides), -1)
     np.minimum.at(low, side, mesh.shell_of[rows])
     np.maximum.at(high, side, mesh.shell_of[rows])

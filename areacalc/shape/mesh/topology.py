@@ -125,7 +125,7 @@ def settle(points: Floats, corners: Ints, across: Ints, crowded: Ints, solid_of:
     wanted = np.isin(key, np.sort(crowded, axis=1).astype(np.int64) @ np.array([len(points), 1]))
     half, low, high, key, forward = lone[wanted], low[wanted], high[wanted], key[wanted], (start == low)[wanted]
     solid = solid_of[half // 3] if len(solid_of) else np.zeros(len(half), np.int32)
-    edge = np.unique(np.stack([key, solid]), axis=1, return_inverse=True)[1].reshape(-1)
+    edge = np.unique(np.stack([key, solid]), axis=1, return_inverse=True)[1]
     angle = _clustered(edge, *_angles(points, corners, half, low, high))
 
     def pair(one: Ints, two: Ints) -> None:
@@ -133,12 +133,11 @@ def settle(points: Floats, corners: Ints, across: Ints, crowded: Ints, solid_of:
 
     def alone(left: Ints, names: Ints) -> Ints:
         """What is left when those are paired that are two of a name at their edge."""
-        name = np.unique(np.stack([edge[left], names[half[left] // 3]]), axis=1, return_inverse=True)[1].reshape(-1)
+        name = np.unique(np.stack([edge[left], names[half[left] // 3]]), axis=1, return_inverse=True)[1]
         two = (np.bincount(name) == 2)[name] & (np.bincount(name, weights=forward[left]) == 1)[name]
         own = left[two][np.argsort(name[two], kind="stable")]
         pair(own[forward[own]], own[~forward[own]])
-        rest: Ints = left[~two]
-        return rest
+        return np.asarray(left[~two])
 
     (clear, twice), waits = _apart(edge, angle, forward), _WAITS
     left = alone(np.arange(len(half)), _layer(corners, half // 3))
@@ -178,8 +177,8 @@ def _layer(corners: Ints, rows: Ints) -> Ints:
     turned = np.argmin(corners[own], axis=1)
     key = corners[own][np.arange(len(own))[:, None], (turned[:, None] + np.arange(3)) % 3]
     _, same = np.unique(key, axis=0, return_inverse=True)
-    order = np.argsort(same.reshape(-1), kind="stable")
-    first = np.searchsorted(same.reshape(-1)[order], same.reshape(-1)[order])
+    order = np.argsort(same, kind="stable")
+    first = np.searchsorted(same[order], same[order])
     out[own[order]] = np.arange(len(own)) - first
     return out
 
@@ -191,7 +190,7 @@ def _with_material_between(half: Ints, group: Ints, forward: Truths, angle: Floa
     order = np.lexsort((whose, ~forward, angle, group))
     _, first, at, size = np.unique(group[order], return_index=True, return_inverse=True, return_counts=True)
     here = np.arange(len(order))
-    following = np.where(here + 1 < (first + size)[at.reshape(-1)], here + 1, first[at.reshape(-1)])
+    following = np.where(here + 1 < (first + size)[at], here + 1, first[at])
     pair = ~forward[order] & forward[order[following]]
     return half[order[pair]], half[order[following[pair]]]
 

@@ -237,8 +237,7 @@ def matrix_of(place: Any) -> Floats:
 
 def placed(points: Floats, matrix: Floats) -> Floats:
     """Points (n, 3) moved by a (3, 4) matrix."""
-    moved: Floats = points @ matrix[:, :3].T + matrix[:, 3]
-    return moved
+    return np.asarray(points @ matrix[:, :3].T + matrix[:, 3])
 
 
 def welded(meshes: list[FaceMesh], group_of: Ints, diagonal_mm: float) -> tuple[Floats, Ints, int]:

@@ -111,8 +111,7 @@ def _bend_mm(points: Floats, corners: Ints, rows: Ints, across: Ints) -> Floats:
     turn[(beside < 0) | (turn > _SMOOTH_RAD)] = 0.0
     ring = points[corners[rows]]
     side = np.linalg.norm(np.roll(ring, -1, axis=1) - ring, axis=2).max(axis=1)
-    bend: Floats = turn.max(axis=1) * side / 8.0
-    return bend
+    return np.asarray(turn.max(axis=1) * side / 8.0)
 
 
 _LARGEST_LIDS = 0.01  # of the skin: holes larger than this altogether are no small leaks

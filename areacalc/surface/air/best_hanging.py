@@ -90,16 +90,10 @@ def chosen(skin: SurfaceMap | None, tilts_deg: Sequence[float] = TILTS_DEG) -> F
 
 
 def best_hanging(
-    part: BathSkin,
-    named: SurfaceMap | None = None,
-    seen: Floats | None = None,
-    wide: Ways | None = None,
-    sphere: int = SPHERE,
-    accuracy_deg: float = ACCURACY_DEG,
-    progress: Progress | None = None,
-    most_work: int | None = None,
-    filled: Iterable[str] = (),
-) -> tuple[Ranked, ...]:
+    part: BathSkin, named: SurfaceMap | None = None, seen: Floats | None = None, wide: Ways | None = None,
+    sphere: int = SPHERE, accuracy_deg: float = ACCURACY_DEG, progress: Progress | None = None,
+    most_work: int | None = None, filled: Iterable[str] = (),
+) -> tuple[Ranked, ...]:  # fmt: skip
     """Every direction tried, the best first: least bare skin, then least under trapped air, which no syringe gets out,
     then least carried out, then fewest marks on seen faces.
 

@@ -55,8 +55,7 @@ def tilted(up: Floats, tilt_deg: float, towards_deg: float = 0.0) -> Floats:
     """
     one, two = square_to(up)
     lean = math.cos(math.radians(towards_deg)) * one + math.sin(math.radians(towards_deg)) * two
-    made: Floats = math.cos(math.radians(tilt_deg)) * up + math.sin(math.radians(tilt_deg)) * lean
-    return made
+    return np.asarray(math.cos(math.radians(tilt_deg)) * up + math.sin(math.radians(tilt_deg)) * lean)
 
 
 def _numbers(text: str, where: str) -> Vector:
@@ -103,5 +102,4 @@ def narrow_side(vertices: Floats, up: tuple[float, float, float]) -> Floats:
     along, across = np.ptp(ring @ edges.T, axis=0), np.ptp(ring @ beside.T, axis=0)
     best = np.argmin(np.minimum(along, across))
     long = edges[best] if along[best] >= across[best] else beside[best]
-    found: Floats = long[0] * one + long[1] * two
-    return found
+    return np.asarray(long[0] * one + long[1] * two)

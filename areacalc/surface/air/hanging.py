@@ -211,14 +211,9 @@ def _dry_share(state: State, cases: list[Floats]) -> DryShare:
 
 
 def hanging(
-    part: Body | BathSkin,
-    up: Vector | Floats,
-    line: LiquidLine | None = None,
-    accuracy_deg: float = ACCURACY_DEG,
-    gap_mm: float = LEAST_GAP_MM,
-    under: Under | None = None,
-    filled: Iterable[str] = (),
-) -> Hanging:
+    part: Body | BathSkin, up: Vector | Floats, line: LiquidLine | None = None, accuracy_deg: float = ACCURACY_DEG,
+    gap_mm: float = LEAST_GAP_MM, under: Under | None = None, filled: Iterable[str] = (),
+) -> Hanging:  # fmt: skip
     """Everything about one way to hang a part.
 
     under: how deep the part goes, for air that is pressed together; None leaves it as large as it was shut in.

@@ -82,12 +82,9 @@ class Trapped:
 
 
 def trapped_air(
-    part: Body | BathSkin,
-    up: Vector | Floats,
-    least_volume_mm3: float = LEAST_VOLUME_MM3,
-    least_depth_mm: float = LEAST_DEPTH_MM,
-    wide: Ways | None = None,
-) -> Trapped:
+    part: Body | BathSkin, up: Vector | Floats, least_volume_mm3: float = LEAST_VOLUME_MM3,
+    least_depth_mm: float = LEAST_DEPTH_MM, wide: Ways | None = None,
+) -> Trapped:  # fmt: skip
     """The air that stays in a part under liquid, with `up` (in the part's own axes) pointing up.
 
     `wide`: the ways that air can pass (narrow.wide_ways), all of them for None. Pockets under the least volume or

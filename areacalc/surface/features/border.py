@@ -37,6 +37,17 @@ class Borders:
     def only(self, rows: Ints) -> Borders:
         return Borders(self.mesh, self.triangle[rows], self.corner[rows], self.patch[rows], self.other[rows])
 
+    def pairs(self, rows: Ints) -> tuple[Ints, Ints]:
+        """The pairs of patches (n, 2) that meet in these half-edges, none of them open, in order; which each is of."""
+        count = int(max(self.patch.max(initial=0), self.other.max(initial=0))) + 1
+        key, which = np.unique(self.patch[rows].astype(np.int64) * count + self.other[rows], return_inverse=True)
+        return np.stack(np.divmod(key, count), axis=1), which
+
+    def bends(self, rows: Ints, which: Ints, count: int) -> Floats:
+        """How far the skin bends along each of the pairs (count,) that these half-edges are of, in the mean [rad]."""
+        length = self.length_mm[rows]
+        return summed(self.bend[rows] * length, which, count) / summed(length, which, count)
+
     @cached_property
     def inner(self) -> Truths:
         """Which have a patch on the other side."""
@@ -83,7 +94,7 @@ def loops(edge: Borders, owner: Ints) -> Ints:
     node = node.reshape(-1, 2)
     _, label = connected(int(node.max()) + 1, *node.T)
     _, loop = np.unique(label[node[:, 0]], return_inverse=True)
-    return loop.reshape(-1).astype(np.int32)
+    return loop.astype(np.int32)
 
 
 @dataclass(frozen=True, eq=False)

@@ -60,14 +60,12 @@ class Reach:
     def of(cls, cut: PatchCut, host: Truths) -> Reach:
         """The patches beside each patch; host (b,): the half-edge lies in a loop that is a hole in its own patch."""
         count, edge = len(cut.surfaces), cut.edge
-        inside = edge.inner
-        key = edge.patch[inside].astype(np.int64) * count + edge.other[inside]
-        pairs, which = np.unique(key, return_inverse=True)
+        inside = np.nonzero(edge.inner)[0]
+        pairs, which = edge.pairs(inside)
         beyond = np.zeros(len(pairs), bool)
-        beyond[which.reshape(-1)[host[inside]]] = True
-        one, two = np.divmod(pairs, count)
-        _, first = by_label(one, count)
-        return cls(cut, first, two, beyond)
+        beyond[which[host[inside]]] = True
+        _, first = by_label(np.ascontiguousarray(pairs[:, 0]), count)
+        return cls(cut, first, pairs[:, 1], beyond)
 
     def beside(self, p: int) -> list[tuple[int, bool]]:
         """The patches beside p, and whether they lie in a hole of it."""
@@ -157,7 +155,7 @@ def _cores(cut: PatchCut, wall: Walls) -> tuple[Ints, list[int], Truths]:
     sloped = np.array([s.kind is SurfaceKind.CONE and s.half_angle_rad <= STEEP_RAD for s in cut.surfaces], bool)
     round_ = wall.inward & (wall.cover > BORE_COVER) & turned
     some = np.nonzero((edge.patch < edge.other) & round_[edge.patch] & round_[edge.beside])[0]
-    pairs = np.unique(np.stack([edge.patch[some], edge.other[some]], axis=1), axis=0)
+    pairs, _ = edge.pairs(some)
     pairs = pairs[[coaxial(cut.surfaces[p], cut.surfaces[q]) for p, q in pairs.tolist()]]
     _, label = connected(count, *np.concatenate([pairs.T, in_pairs(wall.wall_of)], axis=1))
     main = np.nonzero(round_)[0]

@@ -177,9 +177,7 @@ def rings(cut: PatchCut) -> Iterator[FlatRing]:
     some = np.nonzero(steep)[0]
     some = some[np.argsort(angle[some], kind="stable")]
     for alike in np.split(some, np.nonzero(np.diff(angle[some]) > ALIKE_RAD)[0] + 1):
-        both = np.stack([edge.patch[alike], edge.other[alike]], axis=1)
-        pairs, link = np.unique(both, axis=0, return_inverse=True)
-        link = link.reshape(-1)
+        pairs, link = edge.pairs(alike)
         for flats, links in _cycles(pairs, len(cut.surfaces)):
             mine = np.isin(link, links)
             held = alike[mine]

@@ -281,7 +281,7 @@ def as_chords(one_mm: Floats, two_mm: Floats, one_along_mm: Floats, two_along_mm
 def _as_fine(surface: Surface, about: Floats, tube: Floats, turn: float) -> bool:
     """Whether chords of a torus's tube that turn by so much [rad] are cut about as finely as its rings are, by how far
     they stand off the arc; about and tube (n,) are the angles of its corners [rad]."""
-    ring = np.unique(np.round(tube / (0.1 * turn)), return_inverse=True)[1].reshape(-1)
+    ring = np.unique(np.round(tube / (0.1 * turn)), return_inverse=True)[1]
     some = ring == np.bincount(ring).argmax()
     step = np.diff(np.sort(about[some & np.isfinite(about)]))
     step = step[step > 1e-6]

@@ -14,7 +14,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.topology import connected
 from areacalc.surface.features.axes import AXIAL, coaxial
@@ -73,7 +72,7 @@ def open_slots(cut: PatchCut, wall: Walls, outside: Truths) -> Iterator[Slot]:
 
 
 def _beside(cut: PatchCut, flat: Truths, round_: Truths, outside: Truths) -> Beside:
-    edge, either, count = cut.edge, flat | round_, len(flat)
+    edge, either = cut.edge, flat | round_
     some = np.nonzero(edge.inner & either[edge.patch] & outside[edge.beside])[0]
     angle = edge.bend[some]
     bent = np.abs(angle) > BENT_RAD
@@ -81,12 +80,10 @@ def _beside(cut: PatchCut, flat: Truths, round_: Truths, outside: Truths) -> Bes
     some = some[bent | level]
     if len(some) == 0:
         return Beside({}, {}, {})
-    length = edge.length_mm[some]
-    pairs, which = np.unique(edge.patch[some].astype(np.int64) * count + edge.other[some], return_inverse=True)
-    which = which.reshape(-1)
-    bend = summed(edge.bend[some] * length, which, len(pairs)) / summed(length, which, len(pairs))
+    pairs, which = edge.pairs(some)
+    bend = edge.bends(some, which, len(pairs))
     made: tuple[dict[int, list[int]], ...] = (defaultdict(list), defaultdict(list), defaultdict(list))
-    for one, two, angle_rad in zip(*(x.tolist() for x in np.divmod(pairs, count)), bend.tolist(), strict=True):
+    for one, two, angle_rad in zip(*pairs.T.tolist(), bend.tolist(), strict=True):
         if angle_rad > BENT_RAD:
             made[1][one].append(two)
         elif angle_rad < -BENT_RAD and either[two]:
@@ -232,18 +229,13 @@ def turned_grooves(cut: PatchCut, wall: Walls, outside: Truths) -> Iterator[Slot
     either = round_ | (cut.are(SurfaceKind.PLANE) & outside)
     once = (edge.patch < edge.other) & either[edge.patch] & either[edge.beside]
     rows = np.nonzero(once)[0]
-    own, other = edge.patch[rows], edge.other[rows]
-    length = edge.length_mm[rows]
-    names, which = np.unique(own.astype(np.int64) * count + other, return_inverse=True)
-    bend = summed(edge.bend[rows] * length, which.reshape(-1), len(names))
-    long = summed(length, which.reshape(-1), len(names))
-    hollow = bend < LEVEL_RAD * long
-    pairs = np.stack(np.divmod(names[hollow], count), axis=1)
-    pairs = pairs[round_[pairs].any(axis=1)]
+    meeting, which = edge.pairs(rows)
+    bend = edge.bends(rows, which, len(meeting))
+    pairs = meeting[(bend < LEVEL_RAD) & round_[meeting].any(axis=1)]
     pairs = pairs[[_turns(cut, *pair) for pair in pairs.tolist()]]
     label = connected(count, *pairs.T)[1]
-    sides = label[np.stack(np.divmod(names, count), axis=1)]
-    soft = sides[(sides[:, 0] != sides[:, 1]) & (bend < SHARP_RAD * long)]
+    sides = label[meeting]
+    soft = sides[(sides[:, 0] != sides[:, 1]) & (bend < SHARP_RAD)]
     for group in np.setdiff1d(label[round_], soft):
         patches = np.nonzero(label == group)[0].tolist()
         groove = _groove(cut, patches, next(p for p in patches if round_[p]))

@@ -14,7 +14,7 @@ from areacalc.shape.mesh.topology_loops import by_label, join_some
 from areacalc.surface.features.border import Borders
 from areacalc.surface.features.creases import Creases
 from areacalc.surface.features.fit import distances, gradients
-from areacalc.surface.features.flats import SMOOTH_RAD, FlatRegion, distinct
+from areacalc.surface.features.flats import SMOOTH_RAD, FlatRegion
 from areacalc.surface.features.region_fit import surfaces_of
 
 FREE = Surface(SurfaceKind.FREE_FORM)
@@ -122,18 +122,17 @@ def cut_faces(body: Body, skin: Creases, triangle_of: Ints) -> PatchCut:
     """The exact faces as patches; neighbours on one surface with the same name and colour become one."""
     face = body.face_of_triangle[triangle_of]
     used, label = np.unique(face, return_inverse=True)
-    label = label.reshape(-1).astype(np.int32)
     surfaces = tuple(body.faces[f].surface if f >= 0 else FREE for f in used)
-    return _together(PatchCut(skin, label, surfaces, tuple((int(f),) if f >= 0 else () for f in used)), body)
+    faces = tuple((int(f),) if f >= 0 else () for f in used)
+    return _together(PatchCut(skin, label.astype(np.int32), surfaces, faces), body)
 
 
 def _together(cut: PatchCut, body: Body | None = None) -> PatchCut:
     """Join neighbouring patches that lie on one surface."""
     count, edge = len(cut.surfaces), cut.edge
     smooth = (edge.patch < edge.other) & (np.abs(edge.bend) <= SMOOTH_RAD)
-    key = distinct(edge.patch[smooth].astype(np.int64) * count + edge.other[smooth])
-    pairs = [divmod(each, count) for each in key.tolist()]
-    pairs = [pair for pair in pairs if cut.surfaces[pair[0]].kind is cut.surfaces[pair[1]].kind]
+    meeting, _ = edge.pairs(np.nonzero(smooth)[0])
+    pairs = [pair for pair in meeting.tolist() if cut.surfaces[pair[0]].kind is cut.surfaces[pair[1]].kind]
     if not pairs:
         return cut
     root = np.arange(count)
@@ -164,7 +163,7 @@ def _taken_in(cut: PatchCut) -> PatchCut:
         return cut
     edge = cut.edge
     beside = edge.inner & free[edge.patch] & ~free[edge.beside] & ~flat[edge.beside]
-    pairs = np.unique(np.stack([edge.patch[beside], edge.other[beside]], axis=1), axis=0)
+    pairs, _ = edge.pairs(np.nonzero(beside)[0])
     root = np.arange(len(free))
     for patch, host in pairs:
         if root[patch] == patch and _holds(cut.mesh, cut.surfaces[host], cut.rows(patch), cut.rows(host)):
@@ -201,7 +200,6 @@ def relabelled(cut: PatchCut, root: Ints, size: Ints) -> PatchCut:
     for p in range(len(root)):
         root[p] = root[root[p]]
     kept, label = np.unique(root, return_inverse=True)
-    label = label.reshape(-1).astype(np.int32)
     best = np.zeros(len(kept), int)
     faces: list[tuple[int, ...]] = [()] * len(kept)
     for p in np.argsort(size, kind="stable"):
@@ -210,4 +208,4 @@ def relabelled(cut: PatchCut, root: Ints, size: Ints) -> PatchCut:
         for p, group in enumerate(label):
             faces[group] += cut.faces[p]
     surfaces = tuple(cut.surfaces[p] for p in best)
-    return PatchCut(cut.mesh, label[cut.patch_of], surfaces, tuple(faces) if cut.faces else ())
+    return PatchCut(cut.mesh, label.astype(np.int32)[cut.patch_of], surfaces, tuple(faces) if cut.faces else ())

@@ -135,9 +135,9 @@ def _borders(cut: PatchCut, smooth: Truths, rough: Truths) -> Floats:
     pair = edge.patch[rows].astype(np.int64) * count + edge.other[rows]
     _, pair = np.unique(pair, return_inverse=True)
     points = len(skin.points)
-    starts = pair.reshape(-1) * points + ends[:, 0]
+    starts = pair * points + ends[:, 0]
     order = np.argsort(starts, kind="stable")
-    wanted = pair.reshape(-1) * points + ends[:, 1]
+    wanted = pair * points + ends[:, 1]
     at = np.minimum(np.searchsorted(starts[order], wanted), len(order) - 1)
     after = np.where(starts[order][at] == wanted, order[at], -1)
     chord = skin.points[ends[:, 1]] - skin.points[ends[:, 0]]

@@ -333,7 +333,7 @@ def _doubtful(cut: PatchCut, strip: Truths, area: Floats) -> Floats:
     np.maximum.at(beside, edge.patch[bends], area[edge.other[bends]])
     gentle[edge.patch[bends & (np.abs(angle) <= SMOOTH_RAD)]] = True
     for row, way in enumerate((bends & (angle > 0), bends & (angle < 0))):
-        pairs = np.unique(np.stack([edge.patch[way], edge.other[way]], axis=1), axis=0)
+        pairs, _ = edge.pairs(np.nonzero(way)[0])
         np.add.at(sides[row], pairs[:, 0], 1)
     found = strip & (sides.max(axis=0, initial=0) >= 2) & gentle & (area <= SIZES * beside)
     return np.where(found, area * most**2 / 6.0, 0.0)
