@@ -10,7 +10,7 @@ import pytest
 from areacalc import known_wrong
 from areacalc.errors import BadInput
 from areacalc.known_wrong import refuse_wrong
-from areacalc.surface.united import Solid, unite
+from areacalc.surface.exposed import Solid, unite
 
 ROOT = Path(__file__).parent.parent
 

@@ -19,10 +19,9 @@ from areacalc.shape.mesh.topology import connected
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.bodies import Bodies
 from areacalc.surface.contact import REACH, Facets, Mates, Seats, mates, moved
-from areacalc.surface.exposed import Look, Share, Shown, shares
+from areacalc.surface.exposed import Look, NotSolid, Share, Shown, Solid, shares, unite
 from areacalc.surface.notes import SurfaceNote
 from areacalc.surface.skin import Arrangement, DryShare, State
-from areacalc.surface.united import NotSolid, Solid, unite
 
 _OVERLAP = 1e-10  # of the size: facets that touch are moved into each other by so much; the union works to 1e-12
 _REACH_SHARE = 1e-3  # of the size: no gap wider than this is closed

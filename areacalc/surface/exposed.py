@@ -1,11 +1,14 @@
-"""How much of each body's skin the union shows: by facets, and by true areas where surfaces are known."""
+"""The union of solids as one skin, each of its triangles knowing the one it was cut from, and how much of each body's
+skin it shows: by facets, and by true areas where surfaces are known."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
 from areacalc.estimate import Estimate
+from areacalc.known_wrong import refuse_wrong
 from areacalc.shape.body import summed, triangle_areas_mm2
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind, Truths
 from areacalc.shape.mesh.topology_loops import pair_edges
@@ -13,7 +16,48 @@ from areacalc.surface.features.creases import Creases, creases
 from areacalc.surface.features.fit import distances
 from areacalc.surface.features.patches import FREE, PatchCut
 from areacalc.surface.features.true_area import piece_areas
-from areacalc.surface.united import Solid
+
+
+class NotSolid(ValueError):
+    """A part's skin is not that of a solid."""
+
+
+@dataclass(frozen=True, eq=False)
+class Solid:
+    """points (p, 3) mm; corners (k, 3) rows of points, outward; parent (k,): the number each triangle is known by."""
+
+    points: Floats
+    corners: Ints
+    parent: Ints
+
+
+def unite(solids: Sequence[Solid]) -> Solid:
+    """The skin of the union, cavities that it shuts included. Raises NotSolid."""
+    refuse_wrong("manifold3d")
+    import manifold3d
+
+    parts = []
+    middle = np.concatenate([solid.points for solid in solids]).mean(axis=0)  # coordinates near nought round least
+    for solid in solids:
+        used, index = np.unique(solid.corners, return_inverse=True)
+        points = np.array(solid.points[used] - middle, order="C")
+        mesh = manifold3d.Mesh64(points, index.reshape(-1, 3).astype(np.uint64),
+                                 face_id=solid.parent.astype(np.uint64))  # fmt: skip
+        part = manifold3d.Manifold(mesh)
+        if part.status() != manifold3d.Error.NoError:
+            raise NotSolid(f"the surface of one is not that of a solid: {part.status().name}")
+        parts.append(part)
+    union = manifold3d.Manifold.batch_boolean(parts, manifold3d.OpType.Add)
+    if union.status() != manifold3d.Error.NoError or union.num_tri() == 0:
+        raise NotSolid("the union failed")
+    mesh = union.to_mesh64()
+    # corners on a seam may stand more than once: the same place is one point
+    points = np.ascontiguousarray(np.asarray(mesh.vert_properties)[:, :3])
+    merged = np.arange(len(points))
+    merged[np.asarray(mesh.merge_from_vert, np.int64)] = np.asarray(mesh.merge_to_vert, np.int64)
+    corners = merged[np.asarray(mesh.tri_verts, np.int64)].astype(np.int32)
+    return Solid(points + middle, corners, np.asarray(mesh.face_id).astype(np.int64))
+
 
 _WHOLE = 1e-9  # shares this near to all or nothing are rounding
 _FLATTEST = 0.25  # sine of the angle between bodies that cut each other; chosen: below it the contact is in doubt

@@ -14,7 +14,7 @@ import trimesh
 
 from areacalc.errors import BadInput
 from areacalc.shape.file_kind import kind_of
-from areacalc.shape.files.placing import MOST_PLACED
+from areacalc.shape.files.scene import MOST_PLACED
 from areacalc.shape.kinds import UnitHow
 from areacalc.shape.profile.turn import MOST_POINTS
 from areacalc.shape.read import read_body

@@ -19,8 +19,7 @@ from areacalc.fact import fact
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body
 from areacalc.shape.files.package import Package, open_package
-from areacalc.shape.files.placing import Node, place
-from areacalc.shape.files.scene import NO_COLOUR, ScenePiece, body_of, packed
+from areacalc.shape.files.scene import NO_COLOUR, Node, ScenePiece, body_of, packed, place
 from areacalc.shape.kinds import FileNote, Floats, Ints, Note
 
 UNITS = {"micron": "um", "millimeter": "mm", "centimeter": "cm", "inch": "in", "foot": "ft", "meter": "m"}

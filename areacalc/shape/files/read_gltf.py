@@ -21,8 +21,18 @@ from areacalc.errors import BadInput
 from areacalc.fact import fact
 from areacalc.quantity import LENGTH_UNITS, Unit
 from areacalc.shape.body import Body
-from areacalc.shape.files.placing import Node, Placed, place
-from areacalc.shape.files.scene import MAX_TRIANGLES, NO_COLOUR, ScenePiece, agreed, body_of, packed, strip_triangles
+from areacalc.shape.files.scene import (
+    MAX_TRIANGLES,
+    NO_COLOUR,
+    Node,
+    Placed,
+    ScenePiece,
+    agreed,
+    body_of,
+    packed,
+    place,
+    strip_triangles,
+)
 from areacalc.shape.kinds import FileNote, Floats, Ints, Note
 
 _COMPONENT = {5120: "<i1", 5121: "<u1", 5122: "<i2", 5123: "<u2", 5125: "<u4", 5126: "<f4"}

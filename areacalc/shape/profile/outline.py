@@ -36,12 +36,10 @@ class Vertex:
 
 
 def chain(vertices: list[Vertex], where: str) -> list[Segment]:
-    """The segments through the points, corners broken as asked.
+    """The segments through two points or more, corners broken as asked.
 
     Raises BadInput with the point's place: zero length, an arc that cannot reach, a fillet that does not fit.
     """
-    if len(vertices) < 2:
-        raise BadInput(where, "an outline needs at least two points", "give position and diameter of each")
     raw = [_join(a, b, where) for a, b in itertools.pairwise(vertices)]
     out: list[Segment] = []
     for i, segment in enumerate(raw):

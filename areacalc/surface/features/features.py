@@ -17,8 +17,7 @@ from areacalc.surface.features.border import Rims
 from areacalc.surface.features.bored import bored
 from areacalc.surface.features.creases import creases
 from areacalc.surface.features.cut_skin import Skin, holes
-from areacalc.surface.features.few_flats import FlatRing, coarse_bores, flats_meant, read_rings
-from areacalc.surface.features.lands import read_lands
+from areacalc.surface.features.few_flats import FlatRing, coarse_bores, flats_meant, read_lands, read_rings
 from areacalc.surface.features.naming import named
 from areacalc.surface.features.patches import PatchCut, cut_faces, cut_mesh
 from areacalc.surface.features.pieces import Piece, found_pieces
