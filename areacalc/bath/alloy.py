@@ -103,16 +103,7 @@ MAGNESIUM_BRIGHT = Constant(2.0, "%", Source(GUIDE_478.kind, f"{GUIDE_478.text}:
 ONE_ALLOY = Source(
     Kind.PUBLISHED, "Metal Finishing Guide Book 2012-13, p. 478: volts and current differ, so mixed loads coat unevenly"
 )
-EATEN: dict[str, tuple[str, ...]] = {
-    "steel": ("steel", "stainless", "iron", "303", "304", "316", "12l14"),
-    "brass": ("brass", "ms58", "cw614n"),
-    "copper": ("copper", "bronze", "gunmetal"),
-    "magnesium": ("magnesium", "az31", "az91"),
-    "zinc": ("zinc",),
-    "nickel": ("nickel",),
-    "silver": ("silver",),
-    "tin": ("tin", "pewter", "solder"),
-}
+EATEN = {row["metal"]: tuple(row["called"].split()) for row in rows("eaten_metals")}
 """Metals that the acid or the current eats, by the words people call them."""
 _FILLERS = {"ALUMINIUM", "ALUMINUM", "ALLOY", "EN", "AW", "AA", "AC"}
 _TEMPER = re.compile(r"[THOF]\d*")

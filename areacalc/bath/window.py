@@ -216,14 +216,6 @@ class Current:
         return self.figure.estimate.value
 
     @property
-    def density_a_per_ft2(self) -> float:
-        return a_per_ft2(self.density_a_per_dm2)
-
-    @property
-    def density_ma_per_in2(self) -> float:
-        return ma_per_in2(self.density_a_per_dm2)
-
-    @property
     def is_sure(self) -> bool:
         """Whether some current lies inside the window for every area in the bounds; one density alone is always met."""
         return self.window.is_one or self.sure_low_a <= self.sure_high_a
@@ -237,7 +229,7 @@ def current_a(
     Raises BadInput for an area that is not above zero and for a density outside the window.
 
     >>> nine = current_a(Estimate.exact(9 * 645.16))
-    >>> round(nine.low_a, 9), round(nine.high_a, 9), round(nine.set_a, 9), round(nine.density_ma_per_in2, 9)
+    >>> round(nine.low_a, 9), round(nine.high_a, 9), round(nine.set_a, 9), round(ma_per_in2(nine.density_a_per_dm2), 9)
     (1.305, 1.575, 1.44, 160.0)
     """
     if isinstance(area, Estimate):

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from areacalc.bath.ceiling import Ceiling, ceiling_fact
 from areacalc.bath.dye import SHADES, least_film
-from areacalc.bath.film import GAUGE_UM, Growth, Takes, ThicknessRule, growth, measured_rule
+from areacalc.bath.film import GAUGE_UM, Growth, ThicknessRule, measured_rule
 from areacalc.bath.fits import Fit, fit
 from areacalc.digits import three
 from areacalc.errors import CannotRun
@@ -68,18 +68,6 @@ def wanted_film(finish: Finish, repeat: Run | None = None, came: Came | None = N
         source = Source(Kind.ENTERED, f"run {repeat.number} of {repeat.when}, {kind.value}, from the logbook")
         return given("coating wanted", came.film_um if came is not None else repeat.film_um, "um", source)
     return constant("coating wanted", _UNSAID)
-
-
-def plan_film(
-    wanted: Figure, on_surface: Figure, top: Figure, takes: Sequence[Takes], rule: ThicknessRule, way: str
-) -> FilmPlan:
-    """The film from the charge on the surface [A min/dm2], under the ceiling of this bath [um].
-
-    takes: what each alloy makes of a charge: that which films least, then those of each kind of part. way: the share
-    outward.
-    """
-    least, *by_part = (growth(on_surface, way, rule, each) for each in takes)
-    return FilmPlan(wanted, least.film, least, top, tuple(by_part))
 
 
 def as_then(figure: Figure, logged_s: float | None) -> Figure:

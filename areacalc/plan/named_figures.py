@@ -76,9 +76,7 @@ def _bath_drop(made: Stages) -> Figure | None:
 
 def evenness(made: Stages) -> Figure | None:
     """How far the density strays on the outside [%]; None where tank or strips are not told."""
-    load = made.load
-    tank, today = load.tank, load.bath
-    strips = load.cathodes
+    tank, today, strips = made.load.tank, made.load.bath, made.load.cathodes
     if strips is None or tank.length_mm is None or tank.width_mm is None or tank.depth_mm is None:
         return None
     evening = Evening(made.conductivity, today.law, made.film.film, rise_per_um(today.temperature_c))

@@ -11,7 +11,7 @@ from areacalc.bath.ceiling import ceiling
 from areacalc.bath.dissolved import MOST_CONVENTIONAL, MOST_HARD, aluminium_of_several, aluminium_per_ah
 from areacalc.bath.electrolyte import Electrolyte
 from areacalc.bath.etch import Etch
-from areacalc.bath.film import HARD, Takes, ThicknessRule, factor_figure, film_per_charge
+from areacalc.bath.film import HARD, Takes, ThicknessRule, factor_figure, film_per_charge, growth
 from areacalc.bath.seal import DEFAULT_SEAL, SEALS, UNSEALED, Seal
 from areacalc.bath.window import WINDOWS, Window
 from areacalc.errors import CannotRun, UnknownName
@@ -25,7 +25,7 @@ from areacalc.plan.area import PartArea, bare_rack, part_areas, whole_area
 from areacalc.plan.bath import plan_bath, plan_etch
 from areacalc.plan.course import RunPlan, TimePlan, most_volts, plan_time, plan_volts
 from areacalc.plan.equipment import PlantPlan, plan_plant
-from areacalc.plan.film import FilmPlan, FitPlan, plan_film, plan_fits, refuse_past_ceiling, rule_as_then, wanted_film
+from areacalc.plan.film import FilmPlan, FitPlan, plan_fits, refuse_past_ceiling, rule_as_then, wanted_film
 from areacalc.plan.heat import HeatPlan, plan_heat
 from areacalc.plan.room import hung_free, plan_room, with_rack
 from areacalc.plan.share_out import CurrentPlan, Measured, Shared, Sharing, share_out
@@ -117,7 +117,9 @@ def stages_of(
     time, volts = plan_time(run, load.finish.certainty), plan_volts(run)
     heat = plan_heat(run, today, measured.temperature)
     top = ceiling(time.density, measured.acid, heat.surface, factor_figure(factor))
-    film = plan_film(wanted, time.on_surface, top, takes, rule, load.finish.growth or (HARD if hard else "charge"))
+    way = load.finish.growth or (HARD if hard else "charge")
+    least, *by_part = (growth(time.on_surface, way, rule, each) for each in takes)
+    film = FilmPlan(wanted, least.film, least, top, tuple(by_part))
     most_v = most_volts(run.course.cases, currents.most.estimate.high, wanted.estimate.value, asked.series_ohm)
     etch = plan_etch(load, area)
     return Stages(

@@ -123,10 +123,10 @@ def steps_of(made: Stages, care: Care) -> tuple[RunStep, ...]:
             _step(RunStepKind.DESMUT, (3.0, 2.0, 5.0), _DESMUT, care[Work.DESMUT], nitric=quantity(_NITRIC, "%")),
             _step(RunStepKind.RINSE_DESMUT, (2.0, 1.0, 3.0), _PRACTICE),
         ]  # fmt: skip
-    steps.append(_anodise(made, care[Work.ANODISE]))
-    steps.append(
-        _step(RunStepKind.RINSE_ACID, (2.0, 1.0, 3.0), _PRACTICE, water=made.bath["rinse"], open=bores, shut=shut)
-    )
+    steps += [
+        _anodise(made, care[Work.ANODISE]),
+        _step(RunStepKind.RINSE_ACID, (2.0, 1.0, 3.0), _PRACTICE, water=made.bath["rinse"], open=bores, shut=shut),
+    ]
     if finish.is_dyed:
         steps += _dye(made.load, made.film.film, repeat, care[Work.DYE], shut)
     if made.seal is not None:

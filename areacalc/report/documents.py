@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from typing import Any, Literal, NotRequired, TypedDict, cast
 
-from areacalc.bath.window import Current
+from areacalc.bath.window import Current, a_per_ft2, ma_per_in2
 from areacalc.estimate import Estimate, total
 from areacalc.part.part import Part
 from areacalc.plant.cathode import Cathode
@@ -252,8 +252,8 @@ def current_document(area_mm2: Estimate, current: Current) -> CurrentDocument:
         "inside_window_a": inside if inside["low"] <= inside["high"] else None,
         "density": {
             "window": window.name, "least_a_per_dm2": window.least_a_per_dm2, "most_a_per_dm2": window.most_a_per_dm2,
-            "set_a_per_dm2": current.density_a_per_dm2, "set_a_per_ft2": current.density_a_per_ft2,
-            "set_ma_per_in2": current.density_ma_per_in2, "source": str(window.source),
+            "set_a_per_dm2": current.density_a_per_dm2, "set_a_per_ft2": a_per_ft2(current.density_a_per_dm2),
+            "set_ma_per_in2": ma_per_in2(current.density_a_per_dm2), "source": str(window.source),
         },
     }  # fmt: skip
 

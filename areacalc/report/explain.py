@@ -50,8 +50,7 @@ def rows_of(figure: Figure, inch: bool = False) -> list[tuple[int, str, str, str
     """A chain for the page: depth, name, value, how, and why least and most differ, each reason once."""
     rows, told = [], set[tuple[str, ...]]()
     for each in links(figure, inch):
-        rows.append(
-            (each.depth, each.name, each.value, each.how, "" if each.because in told else "; ".join(each.because))
-        )
+        why = "" if each.because in told else "; ".join(each.because)
+        rows.append((each.depth, each.name, each.value, each.how, why))
         told.add(each.because)
     return rows

@@ -54,14 +54,10 @@ def figure_document(figure: Figure) -> FigureDocument:
             "formula": figure.formula, "source": str(figure.source), "because": "; ".join(e.because)}  # fmt: skip
 
 
-def chain_document(figure: Figure) -> list[LinkDocument]:
-    """A figure and all it rests on."""
-    return [{"depth": depth, **figure_document(each)} for depth, each in figure.chain()]
-
-
 def explain_document(key: str, figure: Figure) -> ExplainDocument:
     """The chain of one figure."""
-    return {"schema": "areacalc/explain/1", "figure": key, "chain": chain_document(figure)}
+    chain: list[LinkDocument] = [{"depth": depth, **figure_document(each)} for depth, each in figure.chain()]
+    return {"schema": "areacalc/explain/1", "figure": key, "chain": chain}
 
 
 def figures_document(name: str, figures: Mapping[str, Figure]) -> FiguresDocument:

@@ -51,12 +51,8 @@ class MixDocument(TypedDict):
 
 def mix_figures(made: Recipe) -> dict[str, Figure]:
     """What to measure out, and the bath that comes of it at 20 C."""
-    bath = made.wanted
-    out = (
-        {"draw-off": given("old bath to draw off first", made.draw_off_l, "L")}
-        if made.draw_off_l > LEAST_DRAWN_L
-        else {}
-    )
+    bath, drawn_l = made.wanted, made.draw_off_l
+    out = {"draw-off": given("old bath to draw off first", drawn_l, "L")} if drawn_l > LEAST_DRAWN_L else {}
     return {
         **out, "water": made.water_l, "acid": made.acid_l, "acid-mass": made.acid_kg, "warms": made.warms_k,
         **bath_figures(bath.acid_g_per_l),

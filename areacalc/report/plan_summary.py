@@ -28,15 +28,11 @@ def plan_summary(plan: Plan, inch: bool = False, then: str = "") -> list[str]:
     doubted = tuple(fault for fault in plan.faults if fault.kind is FaultKind.UNIT_DOUBTED)
     if doubted:  # of sizes that cannot be, no other figure
         return [f"{plan.load.name}: {counted(plan.load.count, 'part')}", STOPPED, *fault_lines(doubted, inch, SCREEN)]
+    rows = _rows(plan, inch) if plan.can_run else ()
     top = [
         f"{plan.load.name}: {counted(plan.load.count, 'part')}, wetted area {whole_text(plan.figures['area'], inch)}",
         *([STOPPED] if not plan.can_run else []),
-        *(
-            line
-            for name, text in (_rows(plan, inch) if plan.can_run else ())
-            if text
-            for line in wrapped(text, f"{name:9}", " " * 9)
-        ),
+        *(line for name, text in rows if text for line in wrapped(text, f"{name:9}", " " * 9)),
     ]
     ways = [line for each in ways_out_words(plan.plant.ways_out, inch) for line in wrapped(each, "  - ")]
     bottom = [*(["Ways out:", *ways] if ways else []), *wrapped(_CARE)]
@@ -59,10 +55,8 @@ def _rows(plan: Plan, inch: bool) -> Iterable[tuple[str, str]]:
     yield "Expect", f"{volts}; {value_text(figures['density'], inch)}{on}"
     yield "Coating", "; ".join(filter(None, (whole_text(figures["coating"], inch), coating_reason(plan, inch))))
     yield "Bores", "; ".join(f"{bore_name(b)} {whole_text(b.film, inch)} at the thinnest" for b in plan.bores)
-    yield (
-        "Bath",
-        f"{shown(plan.load.bath.temperature_c, 'C', inch)} now, warms by {whole_text(figures['warming'], inch)}",
-    )
+    now = shown(plan.load.bath.temperature_c, "C", inch)
+    yield "Bath", f"{now} now, warms by {whole_text(figures['warming'], inch)}"
     cathode = f"hang at least {value_text(figures['cathode-face'], inch)} facing the parts, half on each side"
     yield "Cathode", cathode if plan.load.cathodes is None else ""
     rack = plan.plant.room.layout

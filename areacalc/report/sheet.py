@@ -13,7 +13,7 @@ from areacalc.plant.paper import Drawing
 from areacalc.report.explain import Link, links
 from areacalc.report.figures import bounds_text, in_print, shown, value_text
 from areacalc.report.words.bores import bore_sentence
-from areacalc.report.words.cautions import caution_lines, caution_text
+from areacalc.report.words.cautions import caution_text
 from areacalc.report.words.covered import covered_words
 from areacalc.report.words.equipment import ways_out_words
 from areacalc.report.words.faults import WEIGHTS
@@ -111,7 +111,7 @@ def sheet_of(plan: Plan, inch: bool = False) -> Sheet:
         expected=tuple(Dial(figures[n].name, value_text(figures[n], inch), bounds_text(figures[n], inch))
                        for n in _EXPECTED),
         sources=(*dict.fromkeys(str(f.fact.source) for f in plan.faults if f.fact.source),
-                 *caution_lines(plan.cautions, inch)),
+                 *(f"{caution_text(each, inch)} ({each.source})" for each in plan.cautions)),
         derived=tuple(dict.fromkeys(each for name in _EXPLAINED for each in links(figures[name], inch)
                                     if each.depth <= _DEEP)),
         drawing=drawn(scene, _DRAWING_MM) if scene is not None else None,

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from areacalc.bath.window import DEFAULT_WINDOW, WINDOWS, current_a, odd, own_window, window
+from areacalc.bath.window import DEFAULT_WINDOW, WINDOWS, a_per_ft2, current_a, ma_per_in2, odd, own_window, window
 from areacalc.errors import BadInput, UnknownName
 from areacalc.estimate import Estimate
 from areacalc.sources import Kind
@@ -106,7 +106,8 @@ def test_n_parts_take_n_times_the_current(area, count):
 @settings(deadline=None, max_examples=50)
 def test_unit_systems_give_one_density(density):
     chosen = current_a(Estimate.exact(1e4), own_window(0.4, 6.0), density)
-    assert chosen.density_a_per_ft2 == pytest.approx(chosen.density_ma_per_in2 * 144.0 / 1e3, rel=1e-12)
+    per_ft2, per_in2 = (unit(chosen.density_a_per_dm2) for unit in (a_per_ft2, ma_per_in2))
+    assert per_ft2 == pytest.approx(per_in2 * 144.0 / 1e3, rel=1e-12)
     assert chosen.set_a == pytest.approx(density, rel=1e-12)
 
 

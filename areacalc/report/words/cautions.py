@@ -18,11 +18,6 @@ def caution_text(each: Caution, inch: bool = False) -> str:
     return Telling(each.fact, inch).tell(CAUTIONS[each.hazard])
 
 
-def caution_lines(cautions: Iterable[Caution], inch: bool = False) -> tuple[str, ...]:
-    """Cautions in words, each with its source."""
-    return tuple(f"{caution_text(each, inch)} ({each.source})" for each in cautions)
-
-
 def short_cautions(*hazards: Hazard) -> str:
     """A few hazards in one paragraph, as short as they can be."""
     return shortened(map(caution, hazards))

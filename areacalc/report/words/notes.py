@@ -46,13 +46,8 @@ def _open(t: Telling) -> str:
     sheets = "it may be a sheet that is wet on both sides, or lack faces"
     reading = sheets if t.count("sheets") else "single faces are lost"
     drawing = "; if it is a drawing plane beside the part, up to {less} smaller"
-    told = (
-        t("the surface is open along {length}, ")
-        + where
-        + f": {reading}. "
-        + t("The true area may be up to {more} larger")
-    )
-    return told + (t(drawing) if t.quantity("less").value else "")
+    along, larger = t("the surface is open along {length}"), t("The true area may be up to {more} larger")
+    return f"{along}, {where}: {reading}. {larger}" + (t(drawing) if t.quantity("less").value else "")
 
 
 def bores_named(names: tuple[str, ...]) -> str:

@@ -65,11 +65,8 @@ def wires_sentence(made: RackCheck, inch: bool = False) -> str:
         much = three(thin.share * made.current_a)
         return f"No usual {thin.piece.value} of {rack.metal} carries {much} A: hang the parts by more."
     rods = "; ".join(_rod_words(rod, inch) for rod in rack.members)
-    bare = (
-        f"; bare rods add {whole_quantity(quantity(rack.bare_mm2, 'mm2'), inch)} of wetted area"
-        if rack.bare_mm2.high
-        else ""
-    )
+    area = whole_quantity(quantity(rack.bare_mm2, "mm2"), inch)
+    bare = f"; bare rods add {area} of wetted area" if rack.bare_mm2.high else ""
     drop, rise = made.drop.estimate.value, made.rise.estimate.value
     each = "One contact a part, for" if number == 1 else f"{number} contacts a part, each for"
     flat = ", on a clip or a flattened end" if contact.mark_mm > made.fullest.diameter_mm else ""
