@@ -1,7 +1,6 @@
 """Undo and redo: the benches before each change a person made, and what each change was, in words."""
 
 from dataclasses import dataclass, field
-from typing import Self
 
 from msgspec.structs import asdict, replace
 
@@ -48,13 +47,14 @@ class History:
             "redo": self.future[-1].words if self.future else None,
         }
 
-    def travelled(self, now: Bench, back: bool, now_s: float) -> tuple[Bench, Self] | None:
+    def travelled(self, now: Bench, back: bool, now_s: float) -> tuple[Bench, "History"] | None:
         """The bench one change back or forth from now, and what can be undone and done again there; None at the end."""
         steps, others = (self.past, self.future) if back else (self.future, self.past)
         if not steps:
             return None
         left, more = steps[:-1], [*others, Step(now, steps[-1].words, now_s)]
-        return restored(now, steps[-1].bench, now_s), type(self)(*((left, more) if back else (more, left)))
+        moved = History(left, more) if back else History(more, left)
+        return restored(now, steps[-1].bench, now_s), moved
 
 
 def restored(now: Bench, then: Bench, now_s: float) -> Bench:
