@@ -113,14 +113,14 @@ def _round(surface: Surface, one: Floats, two: Floats) -> Floats:
 
 
 @dataclass(frozen=True, eq=False)
-class Doubt:
+class CutDoubt:
     """area_mm2 (k,): what of each piece may lie beyond a cut. more (p,): the share of a patch that its facets lack."""
 
     area_mm2: Floats
     more: Floats
 
 
-def doubt(skin: SurfaceMap, planes: Sequence[Plane], pieces: Pieces, patches: Truths) -> Doubt:
+def doubt(skin: SurfaceMap, planes: Sequence[Plane], pieces: Pieces, patches: Truths) -> CutDoubt:
     """How far the cuts of some patches (p,) may run beside themselves: as far as facets lie off their surface."""
     patch_of, area = skin.patch_of[pieces.parent], pieces.area_mm2
     rows = np.nonzero((patch_of >= 0) & patches[patch_of])[0]
@@ -139,7 +139,7 @@ def doubt(skin: SurfaceMap, planes: Sequence[Plane], pieces: Pieces, patches: Tr
     for row in np.nonzero(patches)[0].tolist():
         if skin.patches[row].surface.kind in _DRESSED:  # its area is that of the thread, not of the wall that is drawn
             more[row] = off_mm[patch_of[rows] == row].max() / skin.patches[row].surface.radius_mm
-    return Doubt(unsure, more.clip(max=1.0))
+    return CutDoubt(unsure, more.clip(max=1.0))
 
 
 def _off_mm(skin: SurfaceMap, pieces: Pieces, patch_of: Ints) -> Floats:

@@ -6,7 +6,7 @@ import numpy as np
 
 from areacalc.errors import BadInput, Field
 from areacalc.shape.kinds import Ints, Note, Truths
-from areacalc.surface.bent_cuts import Doubt, bent, doubt, on_surfaces
+from areacalc.surface.bent_cuts import CutDoubt, bent, doubt, on_surfaces
 from areacalc.surface.bore_lengths import in_from, mouths
 from areacalc.surface.choice import Choices, Plug, plug
 from areacalc.surface.region import region
@@ -31,7 +31,7 @@ class Covering:
     state: Ints
     bare: Pieces | None = None
     notes: tuple[Note, ...] = ()
-    doubt: Doubt | None = None
+    doubt: CutDoubt | None = None
 
     def state_is(self, state: State) -> Truths:
         return np.asarray(self.state == _RANK[state])

@@ -64,10 +64,10 @@ def conductors_sentence(design: TankDesign, inch: bool = False) -> str:
     """Bar, leads and wires, each as it is bought."""
     bar, leads = (tell(made.stock, inch) for made in (design.bar, design.leads))
     told = f"Bar: {bar}. Leads: {leads}. Rack: {wires_words(design.wires, inch)}."
-    counted = ", counted in the most" if design.load.bare_mm2 else ""
+    counted = "; the most counts it" if design.load.bare_mm2 else ""
     for rack in (made.rack for made in design.wires if made.rack.bare_mm2.high):
         more = shown(rack.bare_mm2.high, "mm2", inch)
-        told += f" {rack.metal.capitalize()} left bare in the liquid adds up to {more} of surface{counted}."
+        told += f" Bare aluminium in the liquid adds up to {more}{counted}."
     return told
 
 
