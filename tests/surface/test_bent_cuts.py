@@ -13,6 +13,7 @@ from areacalc.part.part import Part
 from areacalc.shape.profile.revolve import revolve
 from areacalc.shape.profile.thread import parse_thread
 from areacalc.shape.profile.turn import profile_of
+from areacalc.surface.air.hanging import By
 
 
 def sketched(words):
@@ -48,6 +49,23 @@ def test_a_band_along_a_lying_rod_holds_its_true_share(sides, low, share):
     found = rod(sides).with_choices(wet_only=f"y from {low:.4f} to {high:.4f} mm").wetted().value
     assert found.low <= truth <= found.high
     assert found.value == pytest.approx(truth, rel=0.02)
+
+
+@pytest.mark.parametrize("sides", [16, 48, 200])
+@settings(max_examples=15, deadline=None)
+@given(line=st.floats(0.1, 19.9), top=st.booleans())
+def test_a_liquid_line_along_a_lying_rod_is_held_without_a_tilt(sides, line, top):
+    line = round(line, 4)
+    high = 10.0 - line if top else line - 10.0
+    truth = 30.0 * lying(10.0, -10.0, high) + 2.0 * segment(10.0, -10.0, high)
+    words = f"{line:.4f} mm below the top" if top else f"{line:.4f} mm"
+    found = rod(sides).hung((0.0, 1.0, 0.0), words, By(accuracy_deg=0.0)).wetted().value
+    assert found.low <= truth <= found.high
+    assert found.high - found.low < 0.2 * truth + 60.0
+    upright = rod(sides).hung((0.0, 0.0, 1.0), "12 mm", By(accuracy_deg=0.0)).wetted().value
+    wall = rod(sides).skin.named("outside").area_mm2  # such a line crosses every flat of the wall alike
+    assert upright.low / upright.value >= wall.low / wall.value - 1e-9
+    assert upright.high / upright.value <= wall.high / wall.value + 1e-9
 
 
 @settings(max_examples=10, deadline=None)

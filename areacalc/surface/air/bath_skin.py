@@ -3,6 +3,7 @@ far the true surface lies beyond its triangles: what facets leave out of trapped
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -148,6 +149,18 @@ class BathSkin:
     def true_share(self) -> Floats:
         """The true area of each triangle over its own, threads counted; nothing for lids."""
         return np.where(self.parent >= 0, self.beyond.swell, 0.0)
+
+    def off_mm(self, up: Floats) -> Floats:
+        """How far along a unit direction the true surface may lie off each triangle (k,)."""
+        side_mm = np.abs(self.beyond.side_mm).max(axis=1, initial=0.0)
+        if not side_mm.any():
+            return np.asarray(side_mm)
+        normal, _ = normals(self.points, self.corners)
+        across, *_ = pair_edges(self.corners, len(self.points))
+        steep = np.abs(normal @ up)
+        smooth = np.einsum("ki,kji->kj", normal, normal[across]) > math.cos(_SMOOTH_RAD)
+        beside = np.where(smooth & (across >= 0), steep[across], 0.0).max(axis=1)
+        return np.asarray(side_mm * np.maximum(steep, beside))
 
     @cached_property
     def size_mm(self) -> float:

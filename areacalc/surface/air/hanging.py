@@ -63,7 +63,8 @@ class Hanging:
     """A part hung with `up` (unit, in its own axes) pointing up.
 
     case: as it hangs, slits under gap_mm and vents that run down and then up shut; others: leaned over by half and all
-    of accuracy_deg to eight sides, with the slits open, and with those vents open. liquid: what it carries out.
+    of accuracy_deg to eight sides, with the slits open, with those vents open, and with curved skin over and under its
+    facets at the line. liquid: what it carries out.
     line_mm: the height of the liquid line along up, None for fully submerged. slits, traps: whether such slits and such
     vents were met. under: how deep the air was pressed together, None where it was not. narrow: the bores, and the
     chambers behind them, in which surface tension may hold air.
@@ -232,6 +233,8 @@ def hanging(
     gone = leaky(cases[0].air, ways)
     if gone.any():
         cases.append(_dry(without(cases[0].air, gone), line, ways))
+    if line is not None and (off_mm := _off_mm(skin, upright)).any():
+        cases += [_dry(cases[0].air, line, ways, way * off_mm) for way in (1.0, -1.0)]
     liquid = carried_liquid(skin, upright, wide=ways)
     height = None if line is None else line.height_mm(skin.points[skin.corners] @ upright)
     if height is not None:  # none has run into a cup whose brim stood out of the bath
@@ -240,6 +243,15 @@ def hanging(
     liquid = left_in(liquid, [each.room.rows for each in narrow if each.stays])
     return Hanging(vector(upright), skin, cases[0], tuple(cases[1:]), liquid, gap_mm, accuracy_deg, ways is not None,
                    height, bool(gone.any()), under, narrow)  # fmt: skip
+
+
+def _off_mm(skin: BathSkin, up: Floats) -> Floats:
+    """How far the true surface may lie off each triangle over the line, which is told from the part's lowest or top."""
+    off_mm, height = skin.off_mm(up), (skin.points @ up)[skin.corners]
+    ends = (height.min(axis=1) <= height.min() + skin.rounding_mm) | (
+        height.max(axis=1) >= height.max() - skin.rounding_mm
+    )
+    return np.asarray(off_mm + off_mm[ends].max())
 
 
 def left_in(liquid: Trapped, held: Sequence[Ints]) -> Trapped:
@@ -258,10 +270,10 @@ def _case(skin: BathSkin, up: Floats, line: LiquidLine | None, ways: Ways | None
     return _dry(air, line, ways)
 
 
-def _dry(air: Trapped, line: LiquidLine | None, ways: Ways | None) -> Case:
+def _dry(air: Trapped, line: LiquidLine | None, ways: Ways | None, raised_mm: Floats | float = 0.0) -> Case:
     if line is None:
         return Case(air, air.dry_mm2, None)
     skin = air.skin
     height = line.height_mm(skin.points[skin.corners] @ air.up)
     held = carried_liquid(skin, air.up, wide=ways)
-    return Case(air, *dry_at_line(air, held, height))
+    return Case(air, *dry_at_line(air, held, height, raised_mm))

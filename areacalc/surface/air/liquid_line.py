@@ -43,16 +43,17 @@ def line(words: str, where: str = Field.LIQUID_LINE) -> LiquidLine:
     return LiquidLine(under_top_mm=length) if found["depth"] else LiquidLine(from_lowest_mm=length)
 
 
-def dry_at_line(air: Trapped, held: Trapped, line_mm: float) -> tuple[Floats, Floats]:
+def dry_at_line(air: Trapped, held: Trapped, line_mm: float, raised_mm: Floats | float = 0.0) -> tuple[Floats, Floats]:
     """The area of each triangle of the skin (k,) that trapped air keeps dry under a liquid line at this height along
     up, and what the line leaves dry.
 
     air: what is trapped going down; held: what is carried coming up the same way. Dry are all above the line, and the
-    cups under it whose brims stand out of the liquid, into which none runs.
+    cups under it whose brims stand out of the liquid, into which none runs. raised_mm: each triangle, over where it is
+    drawn.
     """
     skin = air.skin
-    over = skin.points @ air.up - line_mm
-    share, _ = above(over[skin.corners], skin.rounding_mm)
+    over = (skin.points @ air.up - line_mm)[skin.corners]
+    share, _ = above(over + np.reshape(raised_mm, (-1, 1)), skin.rounding_mm)
     whole = skin.area_mm2
     out = np.array([-pocket.level_mm > line_mm for pocket in held.pockets] + [False])
     above_mm2: Floats = np.where(out[held.pocket_of], whole, share * whole)
