@@ -61,7 +61,7 @@ def test_a_liquid_line_along_a_lying_rod_is_held_without_a_tilt(sides, line, top
     words = f"{line:.4f} mm below the top" if top else f"{line:.4f} mm"
     found = rod(sides).hung((0.0, 1.0, 0.0), words, By(accuracy_deg=0.0)).wetted().value
     assert found.low <= truth <= found.high
-    assert found.high - found.low < 0.2 * truth + 60.0
+    assert found.high - found.low < 0.2 * truth + 5000.0 / sides  # near its top a rod is level
 
 
 def test_a_liquid_line_square_to_the_axis_crosses_every_flat_alike():
