@@ -116,7 +116,7 @@ class UnknownName(BadInput, KeyError):
                 else f"none of the {len(names)} names is like it"
             )
             return cls(where, what, many)
-        return cls(where, what, f"choose from {', '.join(names)}" if names else "there are none yet")
+        return cls(where, what, f"choose from {', '.join(names)}" if names else "nothing is kept by a name yet")
 
     @classmethod
     def pick(cls, where: str, given: str, known: Mapping[str, T]) -> T:

@@ -23,7 +23,7 @@ from areacalc.errors import CannotRun
 from areacalc.sources import Kind, Source
 
 COURSE = Source(
-    Kind.DERIVED, "the run followed in time with its ramp, limits and warming, at the ends of all that is unknown"
+    Kind.DERIVED, "the run followed in time with its ramp, limits and warming, every input at its least and at its most"
 )
 _RAMP_STEPS, _HOLD_STEPS, _GROWTH = 40, 200, 0.01
 BEYOND = 10.0

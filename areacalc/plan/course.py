@@ -150,7 +150,7 @@ def plan_run(
         constant("volts at the reference point", law.volts),
         constant("warmth speeds growth (activation energy)", GROWTH_ENERGY),
         constant("acid strength counts to the power", ORDER),
-        constant("volts for 2.72 times the current", law.volts_per_e_fold),
+        constant("more volts for 2.72 times the current", law.volts_per_e_fold),
         constant("rise of volts", rise_per_um(today.temperature_c)),
         constant(f"heat transfer, {today.agitation} bath", TRANSFER[today.agitation]),
         constant("chemical term", CHEMICAL_TERM), given("acid", today.acid_g_per_l, "g/L"),
@@ -241,7 +241,7 @@ def plan_time(run: RunPlan, share: float) -> TimePlan:
                    AH_PER_C * cases.charge_c(run.film_um)),
         run.figure("charge", "Ah", "current added up over the run", AH_PER_C * charge_c, (time,)),
         time,
-        run.figure("density on the surface", "A/dm2", "current after the ramp / area", run.density_a_per_dm2),
+        run.figure("density on the surface", "A/dm2", "current after the ramp / effective area", run.density_a_per_dm2),
         run.figure("charge on the surface", "A min/dm2", "charge / area", charge_c / (60.0 * cases.area_dm2), (time,)),
     )  # fmt: skip
 
@@ -251,7 +251,7 @@ def _by_hand(run: RunPlan, share: float) -> tuple[Figure, ...]:
     charged = float(run.at_end(run.course.charge_c)[0] / run.course.cases.charge_c(run.film_um)[0])
     wanted = Source(Kind.DERIVED, f"coating wanted, for {100.0 * share:g} of 100 likely cases")
     short = worked(
-        "time in short", "s", "coating aimed for / (density x coating per charge) + half the ramp", COURSE,
+        "time by the short formula", "s", "coating aimed for / (density x coating per charge) + half the ramp", COURSE,
         lambda um, a, k, s: 60.0 * um / (a * k) + s, given("coating aimed for", run.film_um * charged, "um", wanted),
         given("density after the ramp", float(run.density_a_per_dm2[0]), "A/dm2", COURSE), run.inputs[3],
         given("half the ramp", 0.5 * run.ramp_s, "s", COURSE),

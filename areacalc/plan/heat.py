@@ -52,7 +52,7 @@ def plan_heat(run: RunPlan, today: BathToday, temperature: Figure) -> HeatPlan:
     return HeatPlan(
         run.figure("heat into the bath", "W", "current x (voltage + chemical term), over the hold",
                    run.over_the_hold(course.heat_j)),
-        run.figure("of it electric", "W", "heat into the bath - current x chemical term",
+        run.figure("heat from the current alone", "W", "heat into the bath - current x chemical term",
                    run.over_the_hold(course.heat_j - course.cases.chemical_v * course.charge_c)),
         run.figure("heat on the surface", "W/dm2", "the most of density x (voltage + chemical term)",
                    run.most(course.heat_w) / area),

@@ -60,9 +60,9 @@ def plan_current(
     held_a = supply.limit_a if supply is not None and supply.limit_a < found.set_a else None
     setting = _setting(found, area, held_a)
     return CurrentPlan(
-        least=worked("least current", "A", "area x least density", _AREA_TIMES, _times, area, lowest),
+        least=worked("least current", "A", "effective area x least density", _AREA_TIMES, _times, area, lowest),
         set=setting,
-        most=worked("most current", "A", "area x most density", _AREA_TIMES, _times, area, highest),
+        most=worked("most current", "A", "effective area x most density", _AREA_TIMES, _times, area, highest),
         density=worked("density on the surface", "A/dm2", "current to set / area", _AREA_TIMES,
                        lambda i, a: i / (a * 1e-4), setting, area),
         window=window, wanted_a=found.set_a, held_down=held_a is not None, is_sure=found.is_sure,
@@ -79,7 +79,7 @@ def _setting(found: Current, area: Figure, held_a: float | None) -> Figure:
         limit = given("limit of the power supply", held_a, "A")
         return Figure("current to set", Estimate.exact(held_a), "A", "limit of the power supply", _HELD, (limit, area))
     density = given("density to set", found.density_a_per_dm2, "A/dm2", found.window.source)
-    formula = "area x density, both at their middle"
+    formula = "effective area x density, both at their middle"
     return Figure("current to set", Estimate.exact(found.set_a), "A", formula, _SET, (area, density))
 
 

@@ -32,7 +32,7 @@ RATIOS: dict[str, Ratio] = {r.name: r for r in (
 )}  # fmt: skip
 """Published figures differ widely; a ratio changes the voltage by tenths of a volt, evenness by more."""
 
-FACE = Source(Kind.COMMON_PRACTICE, "the face that looks at the part counts, the back against the wall does not")
+FACE = Source(Kind.COMMON_PRACTICE, "the face toward the part counts, the back against the wall does not")
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +135,7 @@ def cathode_for(
         what = f"{faces_that_look} is neither 1 nor 2"
         raise BadInput(Field.FACES, what, "give 1 (strip at the wall) or 2 (strip hung clear of it)")
     times = given("cathode area over part area", Estimate.exact(chosen.cathode_per_area), "", chosen.source)
-    figure = worked("cathode face wanted", "mm2", "area x ratio", FACE, lambda a, r: a * r, area, times)
+    figure = worked("cathode area wanted", "mm2", "area x ratio", FACE, lambda a, r: a * r, area, times)
     counted = (
         "both faces of strips that hang clear of the wall" if faces_that_look == 2
         else "only the face toward the part"
@@ -171,6 +171,7 @@ _LIFE_AL = Constant(
     3.0, "years", Source(Kind.PUBLISHED, "articles of the finishing trade press on aluminium cathodes"), 2.0, 4.0,
 )  # fmt: skip
 _SHARED = Source(Kind.DERIVED, "equal strips at equal distance share the current")
+_RATIO = Source(Kind.DERIVED, "one area over the other")
 _MASS = Source(Kind.DERIVED, "volume times density")
 
 
@@ -242,13 +243,19 @@ def check_cathodes(
     current = current_a if isinstance(current_a, Figure) else given("current", current_a, "A")
     wanted = cathode_for(area, chosen).figure
     strips = f"{cathodes.count} x {cathodes.width_mm:g} x {cathodes.immersed_mm:g} mm, {cathodes.faces_that_look} face"
-    face = given("cathode face hung", cathodes.face_mm2, "mm2", Source(FACE.kind, f"{strips}; {FACE.text}"))
+    face = given("cathode area hung", cathodes.face_mm2, "mm2", Source(FACE.kind, f"{strips}; {FACE.text}"))
     number = given("strips", float(cathodes.count), "")
     over = worked(
-        "cathode area over part area", "", "cathode face hung / wetted area", _MASS, lambda c, a: c / a, face, area
+        "cathode area over part area",
+        "",
+        "cathode area hung / wetted area",
+        _RATIO,
+        lambda c, a: c / a,
+        face,
+        area,
     )
     each = worked("current per strip", "A", "current / strips", _SHARED, lambda i, n: i / n, current, number)
-    density = worked("density at the cathode", "A/dm2", "current / cathode face hung", _SHARED,
+    density = worked("density at the cathode", "A/dm2", "current / cathode area hung", _SHARED,
                      lambda i, c: i / (c * 1e-4), current, face)  # fmt: skip
     one_mm3 = cathodes.width_mm * cathodes.thickness_mm * cathodes.whole_length_mm
     dense = cathodes.strip_metal.density

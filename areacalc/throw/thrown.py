@@ -80,9 +80,9 @@ class Evening:
         >>> [(round(e.low), round(e.value), round(e.high)) for e in (each.estimate for each in lengths)]
         [(1960, 2600, 3480), (0, 120, 240)]
         """
-        slope = constant("volts for 2.72 times the current, at any density", self.law.evening)
+        slope = constant("more volts for 2.72 times the current, at any density", self.law.evening)
         return worked(f"reach of the current {where} (Wagner length)", "mm",
-                      "conductivity x volts for 2.72 times the current / density outside", WAGNER,
+                      "conductivity x more volts for 2.72 times the current / density outside", WAGNER,
                       lambda k, v, i: 10.0 * k * v / i, self.kappa, slope, density)  # fmt: skip
 
     def film_length(self, density: Figure) -> Figure:

@@ -82,9 +82,9 @@ def _tell_bath(then: Run, made: Plan, baths: list[str], inch: bool) -> None:
         out.say(f"Bath: '{then.bath}' as the logbook has it today, {held}.")
         return
     named = (
-        f'write bath = "{baths[0]}" at the top of the load file, and delete its [bath]'
+        f'write the load with --out, put bath = "{baths[0]}" at its top, and delete its [bath]'
         if baths
-        else "correct [bath] in the load file"
+        else "write the load with --out, and correct [bath] in that file"
     )
     others = f" (or {', '.join(baths[1:])})" if baths[1:] else ""
     out.say(f"Bath: as it was in run {then.number}, {held}. If today's is different, {named}{others}.")

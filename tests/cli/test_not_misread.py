@@ -128,8 +128,8 @@ def test_explain_begins_with_the_formula_and_the_figures_in_it():
 def test_a_cathode_is_told_in_square_centimetres_and_as_wanted_and_hung():
     assert "Cathode area facing the part: 11610 mm2" in said("cathode", "--area", "9 in2")
     full = said("plan", DESK_SET, "--full")
-    assert re.search(r"cathode face wanted +260 cm2", full)
-    assert re.search(r"cathode face hung +288 cm2", full)
+    assert re.search(r"cathode area wanted +260 cm2", full)
+    assert re.search(r"cathode area hung +288 cm2", full)
 
 
 def test_one_degree_is_one_degree():

@@ -60,7 +60,7 @@ def test_a_tank_passes_its_own_checks_and_says_between_what_one_chooses():
     assert all(judged["kept"] for judged in made["judged"])
     (choice,) = (note for note in made["notes"] if note.startswith("Choose: "))
     cooling, litres = made["figures"]["cooling"]["high"], made["figures"]["liquid-by-heat"]["high"]
-    assert f"24.1 L cooled by {cooling:.0f} W, or {litres:.1f} L without cooling (--no-cooling)" in choice
+    assert f"24.1 L cooled by {cooling:.0f} W, or at least {litres:.1f} L without cooling (--no-cooling)" in choice
     # 17.53 A at 0.3 A/L
     assert "The rule of thumb of 0.3 A/L (common practice) asks for 58.5 L." in choice
     assert whole["tank"]["liquid_l"] >= litres

@@ -18,7 +18,7 @@ REFERENCE_I, REFERENCE_C, REFERENCE_ACID = 1.5, 20.0, 172.5
 NAMES = {
     "film": "coating per charge", "volts": "volts at the reference point",
     "energy": "warmth speeds growth (activation energy)",
-    "order": "acid strength counts to the power", "v0": "volts for 2.72 times the current",
+    "order": "acid strength counts to the power", "v0": "more volts for 2.72 times the current",
     "rise": "rise of volts", "transfer": "heat transfer", "chemical": "chemical term",
     "held": "heat held by the bath",
 }  # fmt: skip

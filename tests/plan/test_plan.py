@@ -90,7 +90,8 @@ def test_the_chain_from_area_to_film_by_hand():
     assert value(made, "coating") == pytest.approx(12.0)
     short = made.figure("time").inputs[0]
     assert [short.name, *(each.name for each in short.inputs)] == [
-        "time in short", "coating aimed for", "density after the ramp", "coating per charge", "half the ramp",
+        "time by the short formula", "coating aimed for",
+        "density after the ramp", "coating per charge", "half the ramp",
     ]  # fmt: skip
     assert [three(each.estimate.value) for each in short.inputs] == ["12", "2.48", "0.305", "150"]
     assert short.estimate.value == pytest.approx(60.0 * 12.0 / (2.48 * 0.305) + 150.0, rel=1e-3)

@@ -166,7 +166,7 @@ def test_every_figure_of_a_bore_can_be_explained_and_says_what_is_from_memory(fo
         assert {
             "reach of the current down the bores (Wagner length)",
             "conductivity in the bores",
-            "volts for 2.72 times the current, at any density",
+            "more volts for 2.72 times the current, at any density",
         } <= {each.name for each in chain}
         assert any("from memory" in str(each.source) for each in chain)
         assert all(each.source.text.strip() and each.formula.strip() for each in chain)

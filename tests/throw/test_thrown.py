@@ -65,7 +65,7 @@ def test_the_chain_names_the_slope_the_bath_and_the_mouths():
     names = {each.name for _, each in found.least.chain()}
     assert {
         "reach of the current down the bores (Wagner length)",
-        "volts for 2.72 times the current, at any density",
+        "more volts for 2.72 times the current, at any density",
         "conductivity",
         "depth of the bore",
         "mouth in a face",

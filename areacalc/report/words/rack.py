@@ -63,7 +63,7 @@ def wires_sentence(made: RackCheck, inch: bool = False) -> str:
     thin = next((rod for rod in rack.rods if rod.by_current_mm is None), None)
     if thin is not None and rack.wire_mm is None:
         much = three(thin.share * made.current_a)
-        return f"No usual {thin.piece.value} of {rack.metal} carries {much} A: hang the parts by more."
+        return f"No usual {thin.piece.value} of {rack.metal} carries {much} A: hang the parts by more wires."
     rods = "; ".join(_rod_words(rod, inch) for rod in rack.members)
     area = whole_quantity(quantity(rack.bare_mm2, "mm2"), inch)
     bare = f"; bare rods add {area} of wetted area" if rack.bare_mm2.high else ""

@@ -16,7 +16,7 @@ import { coatingSaid } from "./way.js";
  * @property {{name: string, chain: Doc.Link[]} | null} how
  */
 
-const NAMES = { current: "Set the current to", area: "Wetted area", time: "Time", "voltage-supply": "Volts at the end", cathode: "Cathode face needed" };
+const NAMES = { current: "Set the current to", area: "Wetted area", time: "Time", "voltage-supply": "Volts at the end", cathode: "Cathode area facing the part" };
 const SETTINGS = ["current", "time", "voltage-supply"]; // a run that cannot be has none of these
 const ENDS = ["time", "voltage-supply"]; // told once it is said how thick the coating is to be
 const WORDS = { working: "updating …", old: "out of date" };

@@ -30,7 +30,7 @@ export function intake(desk, coming) {
 export function opened(desk, { awaited = [], beside = [] }) {
   const names = desk.bench.parts.filter(({ id }) => beside.includes(id)).map(({ name }) => name);
   say(["The load is open.", awaited.length && `Now drop ${awaited.join(", ")}.`,
-    names.length && `${names.join(", ")} hung here before and ${names.length === 1 ? "stays" : "stay"} on the rack with it.`].filter(Boolean).join(" "), "note",
+    names.length && `${names.join(", ")} stood here before and ${names.length === 1 ? "stays" : "stay"} in the load with it.`].filter(Boolean).join(" "), "note",
   names.length ? { words: "Take off what hung before", do: async () => { for (const id of beside) await desk.attempt(() => api.remove(id)); say("Taken off; Undo puts it back."); } } : null);
 }
 

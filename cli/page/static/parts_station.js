@@ -1,4 +1,4 @@
-// The parts on the rack: brought in, counted, their unit put right, taken off and put back.
+// The parts of the load: brought in, counted, their unit put right, taken off and put back.
 
 import * as api from "./api.js";
 import { intake } from "./intake.js";
@@ -30,12 +30,12 @@ export function partsStation(desk) {
     }, name))));
   const drop = h("div", { id: "drop" },
     h("p", { class: "big" }, "Drop part files here, or anywhere on the page"),
-    h("p", { class: "soft" }, `${desk.catalogue.suffixes.filter((x) => x !== ".toml").map((x) => x.slice(1).toUpperCase()).join(" ")}, or a rack saved here before`),
+    h("p", { class: "soft" }, `${desk.catalogue.suffixes.filter((x) => x !== ".toml").map((x) => x.slice(1).toUpperCase()).join(" ")}, or a load saved here before`),
     h("div", { class: "row" }, h("label", { class: "button main", for: "files" }, "Choose files"), files,
       h("button", { type: "button", id: "new-sketch", onclick: () => added(newSketch) }, "Sketch a turned part")), samples);
   const how = h("ol", { class: "how-it-goes" }, HOW.map(([what, does]) => h("li", {}, h("strong", {}, what), ` ${does}`)));
   const scrolled = h("div", { class: "grow scroll" }, list, bin, facts);
-  const element = h("section", { class: "panel", id: "part", "aria-labelledby": "part-title" }, h("h2", { id: "part-title" }, "Parts on the rack"),
+  const element = h("section", { class: "panel", id: "part", "aria-labelledby": "part-title" }, h("h2", { id: "part-title" }, "Parts of the load"),
     drop, how, coming, scrolled);
   /** @type {Map<string, ReturnType<typeof partCard>>} */
   const cards = new Map();

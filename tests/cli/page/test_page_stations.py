@@ -381,7 +381,7 @@ def test_the_main_way_as_a_screen_reader_has_it(window):
         - region "What to set":
           - button /Current, about how\\? .* A least .* A; long bores take less.*/
           - button /Wetted area how\\? .* cm²/
-          - button /Cathode face needed how\\? .* cm²/
+          - button /Cathode area facing the part how\\? .* cm²/
         - 'button "Undo: add lamp-knob.step"'
         - button "Redo" [disabled]
         - group "Sizes in"
