@@ -48,7 +48,11 @@ def check(
     bath_c = None
     if temperature is not None:
         bath_c = BATH_TEMPERATURE.check("--temperature", parse(temperature, Dimension.TEMPERATURE, "--temperature"))
-    found = checked(made, read_v, read_a, bath_c, after_s)
+    try:
+        found = checked(made, read_v, read_a, bath_c, after_s)
+    except BadInput as bad:
+        option = {"volts": "--volts", "amperes": "--amps"}.get(bad.where, bad.where)
+        raise type(bad)(option, bad.what, bad.remedy) from None
     if json:
         out.json_out(check_document(found))
         return

@@ -48,7 +48,7 @@ declare namespace Doc {
   }
   interface AtTank {
     run: number; load: string; when: string; ended: boolean; changed: boolean; in_acid: boolean; now_s: number;
-    do: string; due_s: number | null; overdue: boolean; then: string; end_s: number; planned_end_s: number; planned_a: number; moved: string; early: string; aimed: string;
+    do: string; due_s: number | null; overdue: boolean; then: string; end_s: number | null; planned_end_s: number; planned_a: number; moved: string; early: string; aimed: string;
     current_a: Estimate; volts_v: Estimate | null; bath_c: Estimate; charge_ah: Estimate; film_um: Estimate; wanted_um: number;
     alarms: string[]; cautions: string[]; steps: { name: string; does: string; look_for: string; begun_s: number | null }[];
     readings: { at_s: number; volts_v: number | null; current_a: number | null; temperature_c: number | null; remark: string }[];

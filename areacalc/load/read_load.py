@@ -104,6 +104,9 @@ def load_of(text: str, source: str = "load", folder: str | None = None) -> Load:
     return load_from(data_of(text, source), text, source, folder)
 
 
+_TWICE = ("Cannot declare", "Cannot overwrite a value")  # as tomllib words it
+
+
 def data_of(text: str, source: str = "load") -> Values:
     """The tables and keys of a text. Raises BadLoad for a line that is no TOML."""
     try:
@@ -115,8 +118,10 @@ def data_of(text: str, source: str = "load") -> Values:
         is_word = value.strip()[:1].isalnum()
         mend = f'put it in quotes: {key.strip()} = "{value.strip()}"' if is_word else "mend the line"
         unquoted = "'\\n'" in what
-        mistake = Mistake(line, "TOML", "a text has no closing quote" if unquoted else what or str(fault),
-                          "add it" if unquoted else mend)  # fmt: skip
+        said = "a text has no closing quote" if unquoted else what or str(fault)
+        is_twice = what.startswith(_TWICE)
+        mistake = Mistake(line, "TOML", "this table or key is there twice" if is_twice else said,
+                          "delete one of the two" if is_twice else "add it" if unquoted else mend)  # fmt: skip
         raise BadLoad(source, (mistake,)) from None
     refuse_others(table, LOAD, source)
     return table

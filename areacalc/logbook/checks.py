@@ -94,7 +94,8 @@ def _check_numbers(record: LogRecord) -> None:
         value = getattr(record, field.name)
         if isinstance(value, float) and not (math.isfinite(value) and abs(value) < _MOST):
             raise OutOfRange(field.name, f"{value:g} cannot be", _REMEDY)
-        if isinstance(value, float) and field.name in _ABOVE_ZERO and value <= 0.0:
+        is_read_zero = isinstance(record, Reading) and value == 0.0  # as where a contact is lost
+        if isinstance(value, float) and field.name in _ABOVE_ZERO and value <= 0.0 and not is_read_zero:
             unit = _UNITS.get(field.name.rpartition("_")[2], "")
             raise OutOfRange(field.name, f"{value:g} {unit} cannot be: it must be above zero", _REMEDY)
         if isinstance(value, str):

@@ -141,6 +141,9 @@ class Logbook(AbstractContextManager["Logbook"]):
             if steps and not (there and there[-1].at_s > steps[-1].at_s):
                 self.database.remove("begun", steps[-1].number)
                 return steps[-1]
+            if not there and at_s is not None:
+                raise BadInput(f"run {run}", f"no reading or note stands at {at_s // 60:.0f}:{at_s % 60:02.0f}",
+                               "undo alone takes back the last line")  # fmt: skip
             if not there:
                 raise BadInput(f"run {run}", "there is no line to take back", "type one first")
             self.database.remove("reading", there[-1].number)
@@ -166,7 +169,8 @@ class Logbook(AbstractContextManager["Logbook"]):
 
         Raises UnknownName; BadInput where hardly any charge passed in all that the words name.
         """
-        found = find([self.logged(run) for run in self.runs()], words, where)
+        logged = [self.logged(run) for run in self.runs()]
+        found = find(logged, words, where, [each for each in logged if each.came.is_worth_repeating])
         worth = [each for each in found if each.came.is_worth_repeating]
         if not worth:
             run, came = found[-1].run, found[-1].came
@@ -304,8 +308,12 @@ def now() -> str:
     return datetime.now().astimezone().isoformat(timespec="minutes")
 
 
-def find(logged: Sequence[Logged], words: str, where: str = "repeat") -> list[Logged]:
-    """The runs that hold all of the words: a number (`run 3`), a date, a load, a colour. Raises UnknownName for none.
+def find(
+    logged: Sequence[Logged], words: str, where: str = "repeat", offered: Sequence[Logged] | None = None
+) -> list[Logged]:  # fmt: skip
+    """The runs that hold all of the words: a number (`run 3`), a date, a load, a colour.
+
+    Raises UnknownName for none, with the names of the runs offered (None: of all).
 
     >>> made = Run(number=1, when="2026-03-03T10:00", load="pens", area_mm2=1e4, current_a=2.5, density_a_per_dm2=2.5,
     ...            run_s=1800.0, film_um=14.0, acid_g_per_l=180.0, aluminium_g_per_l=3.0, temperature_c=20.0,
@@ -319,7 +327,8 @@ def find(logged: Sequence[Logged], words: str, where: str = "repeat") -> list[Lo
     if not logged:
         raise UnknownName(where, f"there is no '{words}': the logbook has no runs yet",
                           "write a run down first, or leave repeat out")  # fmt: skip
-    named = {", ".join(dict.fromkeys(filter(None, (e.run.load, e.run.dye or e.run.shade)))): e.run for e in logged}
+    named = {", ".join(dict.fromkeys(filter(None, (e.run.load, e.run.dye or e.run.shade)))): e.run
+             for e in (logged if offered is None else offered)}  # fmt: skip
     raise UnknownName.among(where, words, [f"{told} (run {run.number})" for told, run in named.items()])
 
 

@@ -22,6 +22,7 @@ from areacalc.report.words.places import Keys
 from areacalc.report.words.rack import contacts_words, racks_told
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell
+from areacalc.run.alarms import STOPS
 from areacalc.run.judged import Checked
 
 
@@ -279,7 +280,7 @@ def course_document(run: RunPlan) -> CourseDocument:
 def verdict(found: Checked, inch: bool = False) -> str:
     """What a reading says, in words: all that speaks against the plan, the area first."""
     said = [tell(alarm.fact, inch) for alarm in found.alarms]
-    if any(alarm.is_of_area for alarm in found.alarms):
+    if any(alarm.kind in STOPS for alarm in found.alarms):
         return " ".join(said)
     if not found.is_near:
         said.insert(0, (POINTS_LESS if found.share < 1.0 else POINTS_MORE).format(percent=100.0 * found.share))

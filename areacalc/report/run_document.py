@@ -7,11 +7,11 @@ from areacalc.load.load import EVEN_CHANCE
 from areacalc.plan.steps import RunStep
 from areacalc.report.documents import Interval, interval
 from areacalc.report.figures import shown
-from areacalc.report.words.at_the_tank import ORDERS, aimed_words, alarm_words, early_words, too_thick_words
+from areacalc.report.words.at_the_tank import ORDERS, aimed_words, alarm_words, early_words
 from areacalc.report.words.cautions import caution_text
 from areacalc.report.words.steps import step_words
 from areacalc.report.words.tell import tell, telling
-from areacalc.run.alarms import Alarm
+from areacalc.run.alarms import Alarm, overrun
 from areacalc.run.follow_up import Do, steps_at_the_tank
 from areacalc.run.held import View
 
@@ -40,7 +40,8 @@ class TankStepDocument(TypedDict):
 class RunDocument(TypedDict):
     """A run at one moment. Times are seconds since the current was switched on; due_s is when the next thing is due.
 
-    volts_v is None low in the ramp, where they are not known. moved: why end_s is not the plan's; aimed: why more is
+    volts_v is None low in the ramp, where they are not known; it and end_s are None while no current flows.
+    moved: why end_s is not the plan's; aimed: why more is
     aimed at than wanted_um; early: that the current went off before its time; else empty. An alarm tells what to `do`,
     and nothing else is due then.
     """
@@ -57,7 +58,7 @@ class RunDocument(TypedDict):
     due_s: float | None
     overdue: bool
     then: str
-    end_s: float
+    end_s: float | None
     planned_end_s: float
     planned_a: float
     moved: str
@@ -87,13 +88,14 @@ def run_document(view: View, inch: bool = False) -> RunDocument:
         "ended": view.run.ended is not None, "changed": view.changed, "in_acid": view.in_acid, "now_s": now_s,
         "do": _do(view, steps, inch), "due_s": None if _alarm(view) else due.until_s, "overdue": _overdue(view),
         "then": _then(view, steps, inch),
-        "end_s": follow.end.value, "planned_end_s": follow.planned_end_s, "planned_a": view.run.current_a,
-        "moved": tell(follow.moved, inch) if follow.moved is not None else "",
+        "end_s": None if _has_no_current(view) else follow.end.value, "planned_end_s": follow.planned_end_s,
+        "planned_a": view.run.current_a,
+        "moved": tell(follow.moved, inch) if follow.moved is not None and not _has_no_current(view) else "",
         "early": early_words(early_s, follow.now_s) if early_s is not None else "", "aimed": _aimed(view, inch),
         "current_a": interval(follow.current),
         "volts_v": interval(volts) if volts is not None else None, "bath_c": interval(follow.bath),
         "charge_ah": interval(follow.charge), "film_um": interval(follow.film), "wanted_um": view.plan.run.film_um,
-        "alarms": [*_too_thick(view, inch), *(alarm_words(each, inch) for each in _alarms(view))],
+        "alarms": [alarm_words(each, inch) for each in (*_overrun(view), *_alarms(view))],
         "readings": [
             {"at_s": r.at_s, "volts_v": r.volts_v, "current_a": r.current_a, "temperature_c": r.temperature_c,
              "expected_v": interval(e) if (e := expected.get(r.at_s)) is not None else None, "remark": r.remark}
@@ -115,17 +117,19 @@ def _alarms(view: View) -> tuple[Alarm, ...]:
     return view.follow.alarms if view.in_acid and view.due.kind is not Do.OFF else ()
 
 
+def _has_no_current(view: View) -> bool:
+    return view.in_acid and view.follow.has_no_current
+
+
 def _alarm(view: View) -> Alarm | None:
     return next(iter(_alarms(view)), None)
 
 
-def _too_thick(view: View, inch: bool) -> list[str]:
+def _overrun(view: View) -> tuple[Alarm, ...]:
     """That the coating is thicker than the plan's bounds, in the acid and in the step after it."""
-    film, wanted, top = view.follow.film, view.plan.figures["coating-wanted"], view.plan.film.ceiling.estimate
-    if view.step > 1 or film.value <= view.plan.film.film.estimate.high:
-        return []
-    now, asked, most = (shown(each, "um", inch) for each in (film.value, wanted.estimate.value, top.low))
-    return [too_thick_words(now, asked, most if film.value > top.low else "", bool(view.plan.fits))]
+    since_s = view.follow.end.value if view.in_acid and view.due.kind is Do.OFF else None
+    found = overrun(view.plan, view.follow.film, since_s) if view.step <= 1 else None
+    return () if found is None else (found,)
 
 
 def _aimed(view: View, inch: bool) -> str:
@@ -167,4 +171,4 @@ def _step(view: View, number: int, step: RunStep, inch: bool) -> TankStepDocumen
     begun_s = view.begun[number].at_s if number < len(view.begun) else None
     due_s = None if begun_s is None or minutes is None else begun_s + 60.0 * minutes.value
     return {"name": words.name, "does": words.does, "look_for": words.look_for, "begun_s": begun_s,
-            "due_s": due_s if number else view.follow.end.value}  # fmt: skip
+            "due_s": due_s if number else None if _has_no_current(view) else view.follow.end.value}  # fmt: skip

@@ -15,6 +15,7 @@ _TOLD = 3  # of the nearest causes; a part without contact is always told
 class AlarmKind(Enum):
     """What is wrong, the gravest first."""
 
+    OVERRUN = "more coating than planned"
     NO_CURRENT = "no current"
     LESS_AREA = "less area takes current"
     MORE_AREA = "more area takes current"
@@ -66,6 +67,22 @@ class Alarm:
         """The nearest of the causes, and every kind of part that may have no contact."""
         return tuple(each for number, each in enumerate(self.causes)
                      if number < _TOLD or each.fact.kind is CauseKind.NO_CONTACT)  # fmt: skip
+
+
+def overrun(plan: Plan, film: Estimate, since_s: float | None) -> Alarm | None:
+    """The alarm where the coating so far [um] is thicker than the plan's bounds.
+
+    since_s: when the current was due off [s]; None where it is off, or not due.
+    The limit of the bath stands in the fact where the coating is past it.
+    """
+    if film.value <= plan.film.film.estimate.high:
+        return None
+    values = {"film": quantity(film, "um"), "wanted": quantity(plan.figures["coating-wanted"].estimate, "um")}
+    if film.value > (top := plan.film.ceiling.estimate).low:
+        values["top"] = quantity(top, "um")
+    if since_s is not None:
+        values["since"] = quantity(since_s, "s")
+    return Alarm(fact(AlarmKind.OVERRUN, has_fits=bool(plan.fits), **values))
 
 
 def area_alarm(plan: Plan, implied: Estimate, before: Estimate) -> Alarm | None:

@@ -130,6 +130,11 @@ class FollowUp:
         return next((due for due in reversed(self.dues) if due.from_s <= self.now_s), self.dues[0])
 
     @property
+    def has_no_current(self) -> bool:
+        """Whether no current flows, as the ammeter was read last: nothing is known of volts and end until it flows."""
+        return any(alarm.kind is AlarmKind.NO_CURRENT for alarm in self.alarms)
+
+    @property
     def alarms(self) -> tuple[Alarm, ...]:
         """What the latest reading of each meter says is wrong, the gravest first.
 
@@ -144,6 +149,8 @@ class FollowUp:
         if AlarmKind.RAISED_TOO_FAST in found:
             if self.now.kind is not Do.RAISE:  # the ramp is over
                 found.pop(AlarmKind.RAISED_TOO_FAST)
+            found = {kind: alarm for kind, alarm in found.items() if not alarm.is_of_area}
+        elif AlarmKind.NO_CURRENT in found:
             found = {kind: alarm for kind, alarm in found.items() if not alarm.is_of_area}
         elif any(kind in STOPS for kind in found):
             found.pop(AlarmKind.CURRENT_OFF, None)
@@ -216,11 +223,11 @@ def _ramp_doubt(course: Course, read: Currents, now_s: float) -> float:
 def _volts(plan: Plan, done: Followed, now_s: float) -> Estimate | None:
     """The volts that the power supply should show now: of the plan before a reading, then as the readings narrow it.
 
-    None low in a ramp of the current.
+    None low in a ramp of the current, and while no current flows.
     """
     course, meters, setting = done.course, plan.load.meters, done.course.setting
     low_a = JUDGED_FROM * setting.full_a if setting.held_v is None and now_s < setting.ramp_s else 0.0
-    if course.at(course.current_a, now_s)[0] < low_a:
+    if done.has_no_current or course.at(course.current_a, now_s)[0] < low_a:
         return None
     rows = course.at(course.supply_v, now_s)
     if not done.has_volts:

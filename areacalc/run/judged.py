@@ -19,7 +19,7 @@ from areacalc.logbook.records import Reading
 from areacalc.plan.plan import Plan
 from areacalc.plant.supply import standard
 from areacalc.quantity import LARGEST, Dimension
-from areacalc.run.alarms import Alarm, AlarmKind, area_alarm
+from areacalc.run.alarms import Alarm, AlarmKind, area_alarm, overrun
 from areacalc.sources import Constant, Kind, Source
 
 WIDENED = 1.5
@@ -72,7 +72,7 @@ class JudgedReading:
 
     None where there was nothing to judge by. area is what reading and plan alone imply, with all that is unknown; None
     beside volts that rack and coating would take whole.
-    is_low: the current is too low to tell of the area, as after it was turned down.
+    is_low: the current is too low to tell of the area, as after it was turned down, or where none flows.
     """
 
     reading: Reading
@@ -94,6 +94,12 @@ class Followed:
     judged: tuple[JudgedReading, ...]
     belief: Belief
     has_volts: bool
+
+    @property
+    def has_no_current(self) -> bool:
+        """Whether no current flows, as the ammeter was read last."""
+        last = [one for one in self.judged if one.reading.current_a is not None][-1:]
+        return any(alarm.kind is AlarmKind.NO_CURRENT for one in last for alarm in one.alarms)
 
     def expected(self, rows: Floats, tolerance: float, most: float = np.inf) -> Estimate:
         """A value of the run, such as its volts (n,), three standard uncertainties either way, never over `most`."""
@@ -119,8 +125,12 @@ def judged_alone(plan: Plan, reading: Reading, least: float = 0.0) -> JudgedRead
     _check(plan, reading, least)
     found = followed(plan, [reading]).judged[0]
     if found.volts is not None and found.area is None:
-        raise BadInput("meters", f"{reading.volts_v:g} V are less than rack and coating take", "read the volts again")
+        raise _too_few(reading)
     return found
+
+
+def _too_few(reading: Reading) -> BadInput:
+    return BadInput("meters", f"{reading.volts_v:g} V are less than rack and coating take", "read the volts again")
 
 
 def replayed(plan: Plan, readings: Sequence[Reading], until_s: float) -> Course:
@@ -168,10 +178,11 @@ def _judge(plan: Plan, done: Followed, reading: Reading) -> Followed:
     if reading.current_a is not None and (off := _current(plan, reading, reading.current_a)) is not None:
         alarms.append(off)
     least_a = JUDGED_FROM * course.setting.full_a if reading.at_s < course.setting.ramp_s else 0.0
-    if reading.volts_v and reading.current_a and reading.current_a >= least_a:
+    is_low = reading.current_a is not None and (
+        reading.current_a < least_a or any(alarm.kind is AlarmKind.NO_CURRENT for alarm in alarms))  # fmt: skip
+    if reading.volts_v and reading.current_a and not is_low:
         volts, area, alarm, done = _volts(plan, done, reading, reading.volts_v)
         alarms += [] if alarm is None else [alarm]
-    is_low = reading.current_a is not None and reading.current_a < least_a
     return replace(done, judged=(*done.judged, JudgedReading(reading, volts, bath, area, tuple(alarms), is_low)))
 
 
@@ -269,7 +280,11 @@ def _check(plan: Plan, reading: Reading, least: float) -> None:
         ("volts", reading.volts_v, "V", Dimension.VOLTAGE), ("amperes", reading.current_a, "A", Dimension.CURRENT),
     ):  # fmt: skip
         if value is not None and not least <= value <= LARGEST[kind][0]:
-            raise BadInput(what, f"{value:g} {unit} cannot be the {what} of a run", "read both while the current flows")
+            raise BadInput(
+                what,
+                f"{value:g} {unit} cannot be the {what} of a run",
+                "read volts and amperes while the current flows",
+            )
     if not 0.0 <= reading.at_s <= LARGEST[Dimension.TIME][0]:
         raise BadInput("meters", f"{reading.at_s:g} s into a run cannot be", "give how long it has run")
     if reading.temperature_c is not None:
@@ -333,13 +348,19 @@ def checked(plan: Plan, volts_v: float, current_a: float, temperature_c: float |
     at_s = plan.run.course.setting.ramp_s + full_s
     reading = Reading(run=0, at_s=at_s, volts_v=volts_v, current_a=current_a, temperature_c=temperature_c)
     found = judged_alone(plan, reading, LEAST_READ)
-    assert found.area is not None
+    course = replayed(plan, [reading], at_s)
+    film = course.cases.bounds(course.at(course.film_um, at_s))
+    area = found.area or implied_area(plan, course, reading, volts_v)
+    if area is None:
+        raise _too_few(reading)
     read = (given("volts read", volts_v, "V"), given("amperes read", current_a, "A"),
             given("minutes so far", at_s / 60.0, "min"))  # fmt: skip
     formula = "amperes / exp((volts - rack - rise x coating - law at 1 A/dm2) / V0)"
-    implied = Figure("area the meters imply", found.area, "mm2", formula, _AREA, (*read, *plan.run.inputs))
+    implied = Figure("area the meters imply", area, "mm2", formula, _AREA, (*read, *plan.run.inputs))
+    over = overrun(plan, film, plan.run.set_s if at_s > plan.run.set_s else None)
     alarms = tuple(sorted(found.alarms, key=lambda alarm: not alarm.is_of_area))
-    made = Checked(implied, plan.throw.effective, alarms, found.area.width > _FAR * found.area.value)
+    alarms = alarms if over is None else (*alarms, over)
+    made = Checked(implied, plan.throw.effective, alarms, area.width > _FAR * area.value)
     if made.is_near:
         return made
     return replace(made, alarms=tuple(each for each in alarms if each.kind is not AlarmKind.CURRENT_OFF))  # see _judge

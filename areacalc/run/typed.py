@@ -59,6 +59,12 @@ _COMMAS_ONLY = re.compile(r"\d+(?:,\d+)+")
 _MOST_SHOWN = 60
 _SAME = {"volts_v": 0.5, "current_a": 0.05, "temperature_c": 1.0}  # chosen: what meters wander between two readings
 _SAME_SHARE = 0.1
+
+
+class NoReading(BadInput):
+    """A line that is neither a reading nor a word; the remedy tells how a line is typed."""
+
+
 _REMEDY = (
     "type volts, amperes and bath, such as 17.2 3 {bath}, or one of them, such as 17.2 V; or next (step done), on (the "
     "current is still on), undo, note ..., leave (go on later), end (run over)"
@@ -95,16 +101,16 @@ def typed(line: str, fahrenheit: bool = False) -> Typed:
     if text.upper() in _WORDS and not remark:
         return Typed(_WORDS[text.upper()], at_s)
     if _COMMAS_ONLY.fullmatch(text):
-        raise BadInput("the line", f"the commas in '{text[:_MOST_SHOWN]}' may part numbers, or stand before decimals",
+        raise NoReading("the line", f"the commas in '{text[:_MOST_SHOWN]}' may part numbers, or stand before decimals",
                        f"put a space between the meters: 17,2 3 {bath.replace('.', ',')}")  # fmt: skip
     found, shown = _numbers(text), "".join(c if c.isprintable() else "?" for c in line.strip()[:_MOST_SHOWN])
     if not found or (len(found) == 1 and not found[0][1]):
-        raise BadInput("the line", f"'{shown}' is not a reading", _REMEDY.format(bath=bath))
+        raise NoReading("the line", f"'{shown}' is not a reading", _REMEDY.format(bath=bath))
     values: dict[str, float] = {}
     for (value, unit), name in zip(found, ("volts_v", "current_a", "temperature_c"), strict=False):
         key = {"v": "volts_v", "a": "current_a", "c": "temperature_c", "f": "temperature_c"}.get(unit, name)
         if key in values:
-            raise BadInput("the line", f"'{shown}' has the same meter twice", _REMEDY.format(bath=bath))
+            raise NoReading("the line", f"'{shown}' has the same meter twice", _REMEDY.format(bath=bath))
         is_f = unit == "f" or (fahrenheit and not unit and key == "temperature_c")
         values[key] = (value - 32.0) / 1.8 if is_f else value
         if is_f and not BATH_TEMPERATURE.low <= values[key] <= BATH_TEMPERATURE.high:

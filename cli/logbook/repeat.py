@@ -38,7 +38,8 @@ def repeat(
     from areacalc.report.plan_summary import repeated_words
 
     with Logbook() as book:
-        then = book.named(run_name) if run_name.isdecimal() else book.to_repeat(run_name, "RUN")[0]
+        words = f"run {book.named(run_name).number}" if run_name.isdecimal() else run_name
+        then = book.to_repeat(words, "RUN")[0]
         baths = [each.name for each in book.vessels("bath")]
     run = then.number
     if not then.text:

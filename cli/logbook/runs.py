@@ -32,7 +32,7 @@ _PLANNED = {
     "current_a": "planned_current_a", "density_a_per_dm2": "planned_density_a_per_dm2", "run_s": "planned_time_s",
     "film_um": "planned_film_um", "planned_ah": "planned_charge_ah",
     "dye_s": "dye_time_s", "seal_s": "seal_time_s", "asked_um": "asked_film_um",
-    "supply_a": "power_supply_at_most_a", "supply_v": "power_supply_at_most", "struck": "struck_out",
+    "supply_a": "power_supply_most_current_a", "supply_v": "power_supply_most_v", "struck": "struck_out",
 }  # fmt: skip
 _UNITS = {
     "_ah": "Ah", "_a_per_dm2": "A/dm2", "_g_per_l": "g/L", "_mm2": "mm2", "_um": "um", "_a": "A", "_v": "V",

@@ -57,6 +57,8 @@ class BathOptions:
             found.append(Event(vessel=0, when=at, what="addition", remark=words))
         if self.remark and not found:
             raise BadInput("--remark", "is of nothing", "give it with --acid, --aluminium, --added or --new")
+        if self.when is not None and not found:
+            raise BadInput("--when", "is the date of nothing", "give it with --acid, --aluminium, --added or --new")
         return found
 
 

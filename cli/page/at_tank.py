@@ -12,7 +12,7 @@ from areacalc.report.run_document import run_document
 from areacalc.report.words.at_the_tank import over_words
 from areacalc.report.words.places import named_as
 from areacalc.run.held import SayAgain, begin, elapsed_s, end, take, view
-from areacalc.run.typed import Typed, Word, typed
+from areacalc.run.typed import NoReading, Typed, Word, typed
 
 from ..run.loop import undone_words
 
@@ -93,7 +93,8 @@ class AtTank:
             except BadInput as bad:
                 if bad.where != "the line":
                     raise type(bad)(_METERS.get(bad.where, bad.where), bad.what, bad.remedy) from None
-                raise BadInput("", bad.what, "give volts, amperes and bath as numbers, each in its field") from None
+                fields = "give volts, amperes and bath as numbers, each in its field"
+                raise BadInput("", bad.what, fields if isinstance(bad, NoReading) else bad.remedy) from None
             if gone is None and book.run(run.number).ended is not None:
                 return self._over(book, run.number, inch)
         return "" if gone is None else undone_words(gone, inch)

@@ -120,7 +120,8 @@ def _expected(run: RunDocument, inch: bool) -> list[str]:
 
 def _alarms(run: RunDocument, inch: bool) -> list[str]:
     """What is wrong now; a current that went off early with the coating so far."""
-    early = [f"{run['early']} Coating so far {film_words(run, inch)}."] if run["early"] else []
+    said = f"{run['early']} Coating so far {film_words(run, inch)}. If the current is still on, type on."
+    early = [said] if run["early"] else []
     return [*run["alarms"], *early]
 
 
@@ -167,14 +168,16 @@ def reading_words(run: RunDocument, inch: bool = False) -> str:
     if not shown:
         return str(read["remark"])
     shown += f" ({read['remark']})" if read["remark"] else ""
-    off = f"; {switch_off_words(run)}" if run["in_acid"] else ""
-    return f"{shown}: coating {film_words(run, inch)}{off}"
+    return "; ".join(filter(None, (f"{shown}: coating {film_words(run, inch)}", switch_off_words(run))))
 
 
 def switch_off_words(run: RunDocument) -> str:
-    """When to switch off, and why that is not as planned."""
+    """When to switch off, and why that is not as planned; nothing where the current is off, or none flows."""
+    if not run["in_acid"] or run["end_s"] is None:
+        return ""
     planned = f" (planned {into_run(run['planned_end_s'])}: {run['moved']})" if run["moved"] else ""
-    return f"switch off at {into_run(run['end_s'])}{planned}"
+    due = "the current was due off at" if run["overdue"] else "switch off at"
+    return f"{due} {into_run(run['end_s'])}{planned}"
 
 
 def meter_words(volts_v: float | None, current_a: float | None, temperature_c: float | None, inch: bool = False) -> str:

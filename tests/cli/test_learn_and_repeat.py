@@ -166,8 +166,9 @@ def test_a_run_switched_off_at_once_shows_what_passed_and_is_no_colour(shop):
     assert re.search(r"0 by charge none Run 1 had hardly any charge", said)
     code, _, said = areacalc(shop, "logbook", "repeat", "1")
     assert code == 2
-    assert "run 1 had hardly any charge (no current flowed)" in said
+    assert said.startswith("areacalc: RUN: run 1 had hardly any charge (no current flowed)")
     assert len(said.splitlines()) == 1
+    assert "(run 1)" not in areacalc(shop, "logbook", "repeat", "moss redd")[2]
     said = areacalc(shop, "logbook", "show", "1")[1].partition("As it went")[2].partition("Parts")[0]
     assert re.fullmatch(r"[ ─]*current flowed none ", said)
     code, _, said = areacalc(shop, "logbook", "result", "1", "--coating", "5 um")
@@ -182,6 +183,14 @@ def test_a_bath_has_the_temperature_of_today(shop):
     assert "--temperature: 95 C" in said
     with Logbook(shop / "book.sqlite") as book:
         assert book.vessel("bath", "small one").settings["temperature"] == "21.11 C"
+    code, _, said = areacalc(shop, "logbook", "bath", "small one", "--when", "2026-03-03T10:00")
+    assert (code, said.startswith("areacalc: --when is the date of nothing")) == (2, True)
+
+
+def test_the_limits_of_the_power_supply_are_told_each_by_its_name_and_unit(shop):
+    with_a_run(shop)
+    said = areacalc(shop, "logbook", "show", "1")[1]
+    assert "power supply most volts 30 V power supply most current 3 A" in said
 
 
 def test_a_reading_taken_back_is_told(shop):

@@ -252,7 +252,7 @@ def test_the_meters_as_json_hold_to_their_schema():
 
 @pytest.mark.parametrize(("words", "says"), [
     (("--volts", "1e300 V", "--amps", "1e-300 A"), "--volts: '1e300 V' is more than the largest voltage"),
-    (("--volts", "17 V", "--amps", "1e-300 A"), "amperes: 0 A cannot be the amperes of a run"),
+    (("--volts", "17 V", "--amps", "1e-300 A"), "--amps: 0 A cannot be the amperes of a run"),
     (("--volts", "17 V", "--amps", "1.2 A", "--temperature", "90 C"), "--temperature: 90 C is outside -5 to 40 C"),
 ])  # fmt: skip
 def test_meters_that_read_what_no_run_does_get_one_line(words, says):

@@ -312,3 +312,10 @@ def test_a_slip_is_told_as_that_alone(was, slip, says):
         load_of(GOOD.replace(was, slip))
     assert says in str(told.value)
     assert len(told.value.mistakes) == 1
+
+
+@pytest.mark.parametrize("more", ["[bath]\n", "[bath]\nacid = '3 g/L'\nacid = '4 g/L'\n"])
+def test_a_table_or_key_that_is_there_twice_is_told(more):
+    text = f"[bath]\n{more}" if more == "[bath]\n" else more
+    with pytest.raises(BadLoad, match="this table or key is there twice; delete one of the two"):
+        load_of(text)

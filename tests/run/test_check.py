@@ -73,7 +73,7 @@ def test_meters_that_are_off_by_as_much_as_they_may_be_raise_no_alarm(volts_v, a
 def test_a_lost_contact_is_named(plan):
     whole, body = (f.estimate.value for f in (plan.throw.effective, plan.throw.parts[0].effective))
     found = checked(plan, *reading(plan, whole - body))
-    assert "a contact is lost" in verdict(found)
+    assert "a part has lost its contact" in verdict(found)
     assert tell(found.alarms[0].causes[0].fact) == "1 x pen body with no contact"
 
 
@@ -156,7 +156,7 @@ def test_a_limit_of_the_power_supply_changes_nothing_of_the_area_that_a_reading_
 
 @pytest.mark.parametrize("values", [(0.0, 3.0), (17.0, 0.0), (17.0, -1.0)])
 def test_readings_that_are_none_are_refused(plan, values):
-    with pytest.raises(BadInput, match="read both"):
+    with pytest.raises(BadInput, match="while the current flows"):
         checked(plan, *values, 20.0, 0.0)
 
 
@@ -174,3 +174,17 @@ def test_volts_that_the_rack_alone_would_take_are_refused(plan):
 def test_a_reading_that_no_run_gives_is_refused(plan, read, says):
     with pytest.raises(BadInput, match=says):
         checked(plan, *read)
+
+
+def test_a_reading_long_past_the_end_says_that_the_current_was_due_off():
+    made = LoadBook(DESK_SET).plan()
+    assert "Switch off at the power supply: the current was due off at 21 min" in verdict(
+        checked(made, 18.0, 3.0, None, 2400.0)
+    )
+    assert "due off" not in verdict(checked(made, 18.0, 3.0, None, 600.0))
+
+
+def test_no_current_is_told_as_that_alone():
+    said = verdict(checked(LoadBook(DESK_SET).plan(), 18.0, 0.05, None, 0.0))
+    assert said.startswith("No current flows")
+    assert "points to" not in said

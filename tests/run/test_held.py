@@ -3,6 +3,7 @@
 from datetime import datetime, timedelta
 
 import pytest
+from areacalc_cli.run.loop import switch_off_words
 from msgspec import structs
 from simulated_tank import DESK_SET, desk_set
 
@@ -265,8 +266,37 @@ def test_any_line_is_taken_back_by_its_time(book, run):
         take(book, plan, run, typed(line), 800.0)
     assert take(book, plan, run, typed("11:00 undo"), 800.0).volts_v == 18.1
     assert [each.at_s for each in book.readings(run.number)] == [600.0, 720.0]
-    with pytest.raises(BadInput, match="there is no line to take back"):
+    with pytest.raises(BadInput, match="no reading or note stands at 11:00; undo alone takes back the last line"):
         take(book, plan, run, typed("11:00 undo"), 800.0)
+
+
+@pytest.mark.parametrize("line", ["30 0.1", "0 A", "0 0", "30 V 0 A"])
+def test_no_current_is_one_alarm_and_nothing_is_expected_until_it_flows_again(book, run, line):
+    plan = desk_set()
+    take(book, plan, run, typed("5:00 17.9 3"), 600.0)
+    for _ in range(2):
+        take(book, plan, run, typed(line), 600.0, is_sure=True)
+    seen = view(book, plan, run, 610.0)
+    assert [each.kind for each in seen.follow.alarms] == [AlarmKind.NO_CURRENT]
+    told = run_document(seen)
+    assert len(told["alarms"]) == 1
+    assert told["end_s"] is told["volts_v"] is told["readings"][-1]["expected_v"] is told["steps"][0]["due_s"] is None
+    assert switch_off_words(told) == ""
+    take(book, plan, run, typed("18 3"), 660.0, is_sure=True)
+    told = run_document(view(book, plan, run, 660.0))
+    assert told["end_s"] > 60.0 + told["planned_end_s"]
+    assert told["volts_v"] is not None
+
+
+def test_a_current_left_on_is_ordered_off_and_no_coating_is_told_above_what_the_bath_allows(book, run):
+    plan = desk_set()
+    take(book, plan, run, typed("8:00 17.9 3"), 600.0)
+    told = run_document(view(book, plan, run, 4800.0))
+    assert told["alarms"][0].startswith(
+        "Switch off at the power supply: the current was due off at 21 min 19 s. By its charge"
+    )
+    assert "This bath allows 32.9 um (11.2 to 58.8) at most." in told["alarms"][0]
+    assert switch_off_words(told).startswith("the current was due off at 21 min 19 s")
 
 
 def test_a_step_that_was_done_by_mistake_is_taken_back(book, run):

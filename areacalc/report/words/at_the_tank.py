@@ -42,6 +42,18 @@ def _turn_down(t: Telling) -> str:
     return t(f"Turn the current down to {to}, then raise it evenly")
 
 
+def _overrun(t: Telling) -> str:
+    since = ""
+    if "since" in t:
+        since = f"Switch off at the power supply: the current was due off at {into_run(t.quantity('since').value)}. "
+    if "top" in t and t.quantity("film").value > t.quantity("top").value:
+        film = "By its charge the coating would be {film} by now, {wanted} were asked. This bath allows {top:bounds} at most."
+    else:
+        film = "The coating is {film} by now, {wanted} were asked."
+    return since + t(film + "[top| From {top:low} on this bath may turn it to powder (from memory): wipe a part and look.]"
+                     "[has_fits| Measure the fits: sizes grew more than planned.]")  # fmt: skip
+
+
 def _off(t: Telling) -> str:
     return t(f"The current is {{read}}, the plan says {{planned:range}}: turn it {_turn(t)}, or leave it and switch off "
              "at the time shown.")  # fmt: skip
@@ -59,6 +71,7 @@ AT_THE_TANK: Catalogue = {
     **sentences(Do, AlarmKind),
     EndMoved.BY_CURRENT: lambda t: t("the ammeter showed {read} at ") + into_run(t.quantity("at").value) + t(
         "; the plan allowed for {planned:range}"),
+    AlarmKind.OVERRUN: _overrun,
     AlarmKind.RAISED_TOO_FAST: _too_fast,
     AlarmKind.CURRENT_OFF: _off,
     CauseKind.NO_CONTACT: lambda t: f"{t.count('count')} x {t('{part}')} with no contact",
@@ -83,6 +96,7 @@ AGREES = "The meters agree with the planned area."
 
 
 ORDERS: Catalogue = {
+    AlarmKind.OVERRUN: "Switch off at the power supply",
     AlarmKind.NO_CURRENT: "Switch off at the power supply",
     AlarmKind.LESS_AREA: "Switch off at the power supply",
     AlarmKind.MORE_AREA: "Switch off at the power supply",
@@ -97,15 +111,7 @@ ORDERS: Catalogue = {
 
 def early_words(early_s: float, off_s: float) -> str:
     """That the current went off before its time."""
-    return (f"The current went off at {into_run(off_s)}, {into_run(early_s)} before its time. If the current is "
-            "still on, undo that.")  # fmt: skip
-
-
-def too_thick_words(film: str, wanted: str, top: str, has_fits: bool) -> str:
-    """That the coating came thicker than planned, and what to look at; top: the bath's limit where it is past that."""
-    powder = f" From {top} on this bath may turn it to powder (from memory): wipe a part and look." if top else ""
-    fits = " Measure the fits: sizes grew more than planned." if has_fits else ""
-    return f"The coating is {film} by now, {wanted} were asked.{powder}{fits}"
+    return f"The current went off at {into_run(off_s)}, {into_run(early_s)} before its time."
 
 
 def aimed_words(wanted: str, aimed: str, certainty: float) -> str:

@@ -71,9 +71,9 @@ function timeOf(run, speed, gone_s) {
 
 /** When what comes next, and of which run. @param {Doc.AtTank} run @param {number} speed */
 function untilWords(run, speed) {
-  const isEnd = run.in_acid && Math.abs((run.due_s ?? 0) - run.end_s) < 1; // told as the time to switch off
+  const isEnd = run.in_acid && run.end_s !== null && Math.abs((run.due_s ?? 0) - run.end_s) < 1; // told as the time to switch off
   const then = run.then && !run.overdue && !isEnd ? (run.in_acid && run.due_s !== null ? `until ${intoRun(run.due_s)}, then: ` : "Then: ") + `${spelled(run.then)}. ` : "";
-  const off = run.in_acid ? `Switch off at ${intoRun(run.end_s)}${run.moved ? ` (planned ${intoRun(run.planned_end_s)}: ${spelled(run.moved)})` : ""}. ` : "";
+  const off = run.in_acid && run.end_s !== null ? `${run.overdue ? "The current was due off" : "Switch off"} at ${intoRun(run.end_s)}${run.moved ? ` (planned ${intoRun(run.planned_end_s)}: ${spelled(run.moved)})` : ""}. ` : "";
   return `${then}${off}${speed > 1 ? `A rehearsal of ${run.load}, ${speed} times as fast: the logbook gets nothing of it.` : `Run ${run.run}, ${run.load}.`}`;
 }
 
@@ -101,9 +101,10 @@ function doesWords(run) {
 
 /** What the end of a run is asked with. @param {Doc.AtTank} run @param {boolean} rehearsed */
 function endWords(run, rehearsed) {
-  const minutes = Math.round((run.end_s - run.now_s) / 60);
+  const end_s = run.end_s ?? run.now_s;
+  const minutes = Math.round((end_s - run.now_s) / 60);
   const words = !run.in_acid || !minutes ? "" : minutes > 0 ? `The current has ${minutes} min to go. `
-    : `The current was due off ${-minutes} min ago: if it went off then, cancel, write ${clock(run.end_s)} beside ‘at’, and end it again. `;
+    : `The current was due off ${-minutes} min ago: if it went off then, cancel, write ${clock(end_s)} beside ‘at’, and end it again. `;
   return rehearsed ? `End the rehearsal? ${words}The logbook has nothing of it.` : `End run ${run.run}? ${words}Its readings stay in the logbook.`;
 }
 
