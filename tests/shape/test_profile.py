@@ -301,7 +301,7 @@ def test_any_turned_part_is_closed_and_its_mesh_falls_short_of_the_exact_area(wo
     ],
 )
 def test_a_word_too_many_is_refused_not_dropped(line: str) -> None:
-    with pytest.raises(BadInput, match="too many|twice"):
+    with pytest.raises(BadInput, match=r"too many|twice"):
         profile_of(sketch_of(line), "profile")
 
 
