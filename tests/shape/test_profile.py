@@ -102,7 +102,7 @@ def test_the_words_of_a_bores_end_stand_in_any_order(ending):
 
 
 REFUSED = [
-    ("0 12, 40 12; bore left 5 x 20 thread M6 flat thread M5", "is not a step of a bore"),
+    ("0 12, 40 12; bore left 5 x 20 thread M6 flat thread M5", "says its thread twice"),
     ("0 12", "at least two points"),
     ("", "no points"),
     ("40 12, 0 12", "left to right"),
@@ -286,3 +286,26 @@ def test_any_turned_part_is_closed_and_its_mesh_falls_short_of_the_exact_area(wo
     assert sum(f.area_mm2.value for f in surface_of(body).features) == pytest.approx(exact, rel=1e-12)
     a, b, c = (body.vertices[body.triangles[:, k]] for k in range(3))
     assert 0.97 * profile.volume_mm3 <= np.einsum("ij,ij->", a, np.cross(b, c)) / 6 <= profile.volume_mm3 * (1 + 1e-9)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "0 40, 30 40 c8 r1, 30 10, 60 10",
+        "0 40, 30 40 r8 c1, 30 10, 60 10",
+        "0 40, 30 40 r1 r2, 30 10, 60 10",
+        "0 12, 40 12 thread M12 knurl 0.8",
+        "0 12, 40 12 thread M12 thread M10",
+        "0 40, 30 40; bore left 8 x 20 flat drill 90",
+        "0 40, 30 40; bore left 8 x 20 c1 chamfer 2",
+    ],
+)
+def test_a_word_too_many_is_refused_not_dropped(line: str) -> None:
+    with pytest.raises(BadInput, match=r"too many|twice"):
+        profile_of(sketch_of(line), "profile")
+
+
+def test_two_fillets_may_use_up_the_side_between_them() -> None:
+    ball = profile_of(sketch_of("0 12 r6, 40 12 r6"), "profile")
+    assert math.isclose(sum(segment.area_mm2.value for segment in ball.segments), math.pi * 12 * 40, rel_tol=1e-9)
+    profile_of(sketch_of("0 20, 20 20 r2, 20 28 r2, 40 28"), "profile")

@@ -51,7 +51,7 @@ def chain(vertices: list[Vertex], where: str) -> list[Segment]:
     for end in (vertices[0], vertices[-1]):
         if end.fillet_mm or end.chamfer_mm:
             raise BadInput(_at(where, end), "an end of an outline has no corner to break", "break the next corner")
-    return out
+    return [segment for segment in out if segment.length_mm > 1e-9]  # two corners may use up a side
 
 
 def _at(where: str, vertex: Vertex) -> str:

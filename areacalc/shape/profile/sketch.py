@@ -182,8 +182,15 @@ def vertex(words: str, read: SketchReading, where: str) -> Vertex:
     said: dict[str, object] = {}
     rest = tokens[2:]
     while rest:
-        rest = _say(said, rest, read, where)
+        one: dict[str, object] = {}
+        word, rest = rest[0], _say(one, rest, read, where)
+        if one.keys() & said.keys() or {"fillet_mm", "chamfer_mm"} <= one.keys() | said.keys():
+            raise BadInput(where, f"'{word}' is one word too many in '{words}'", _ONCE)
+        said |= one
     return Vertex(spot, place=where.rpartition(", ")[2], **said)  # type: ignore[arg-type]
+
+
+_ONCE = "a corner takes one of r and c; a length takes one thread, knurl or arc"
 
 
 def _refuse_long(words: str, where: str) -> None:
@@ -255,6 +262,9 @@ _TAIL = re.compile(
 )
 
 
+_ENDINGS = {"drill": "floor (flat or drill)", "chamfer": "chamfer", "thread": "thread"}
+
+
 def bore_words(words: str, read: SketchReading, where: str) -> BoreWords:
     """A bore from its words, after the word `bore`. Raises BadInput.
 
@@ -272,8 +282,13 @@ def bore_words(words: str, read: SketchReading, where: str) -> BoreWords:
         side, (_, _, rest) = f"through {rest.split(' ')[0].lower()}", rest.partition(" ")
     point: float | None = DRILL_POINT_DEG
     chamfer, threads = 0.0, ""  # the ending's words stand in any order; a thread among them is that of the last step
+    said: set[str | None] = set()
     while tail := _TAIL.search(rest):
         rest = rest[: tail.start()]
+        kind = "drill" if tail["flat"] else tail.lastgroup
+        if kind in said:
+            raise BadInput(where, f"'{words}' says its {_ENDINGS[kind or '']} twice", "say it once")
+        said.add(kind)
         if tail["flat"]:
             point = None
         elif tail["drill"]:
@@ -293,7 +308,8 @@ def bore_words(words: str, read: SketchReading, where: str) -> BoreWords:
 def _bore_step(words: str, read: SketchReading, where: str) -> BoreDiameter:
     found = _STEP.match(words)
     if not found:
-        raise BadInput(where, f"'{words}' is not a step of a bore", "write diameter x depth, as in '8 x 30'")
+        raise BadInput(where, f"'{words}' is not a step of a bore",
+                       "write diameter x depth, as in '8 x 30', and a comma between steps")  # fmt: skip
     radius = read.radius(found["d"], where)
     if radius <= 0.0:
         raise BadInput(where, f"a bore of {found['d']} must be above zero", "give its diameter")
