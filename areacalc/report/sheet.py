@@ -194,7 +194,7 @@ def _setting(plan: Plan, name: str, label: str, inch: bool) -> Dial:
     if name == "current":
         supply = plan.load.supply
         low, high = plan.figures["current-least"].estimate.low, plan.figures["current-most"].estimate.high
-        bounds = f"{shown(low, 'A')} to {shown(min(high, supply.limit_a) if supply else high, 'A')}"
+        bounds = f"in the window: {shown(low, 'A')} to {shown(min(high, supply.limit_a) if supply else high, 'A')}"
         ramp = supply.ramp_s if supply else 0.0
         label = f"raise over {shown(ramp, 's')} to" if ramp else label
     return Dial(label, value_text(figure, inch), bounds)
