@@ -163,7 +163,7 @@ def _tank(plan: Plan, inch: bool) -> tuple[str, ...]:
         bare = "" if rack.insulated else "bare "
         for rod in rack.members:
             thick, long = (_whole(shown(mm, "mm", inch)) for mm in (rod.diameter_mm, rod.wet_mm / rod.number))
-            said.append(f"{rod.number} x {rod.piece.value}, {bare}{rack.metal}, {thick} thick, {long} in the liquid")
+            said.append(f"{rod.number} x {rod.piece.value}, {bare}{rack.metal}, {thick} thick, {long} of each wet")
         said += ["partly assumed"] if rack.unsaid else []
         said += filter(None, [contacts_words(rack)])
     return tuple(said)
