@@ -109,9 +109,9 @@ class UnknownName(BadInput, KeyError):
         hint = f" (did you mean '{near[0]}'?)" if near else ""
         what = f"'{given}' is not known{hint}"
         if len(names) > _LISTED:
-            nearest = ", ".join(difflib.get_close_matches(given, names, n=_NEAREST, cutoff=_LIKE))
+            nearest = [f"`{name}`" for name in difflib.get_close_matches(given, names, n=_NEAREST, cutoff=_LIKE)]
             many = (
-                f"the nearest of {len(names)} are {nearest}"
+                f"the nearest of {len(names)} names {'is' if len(nearest) == 1 else 'are'} {', '.join(nearest)}"
                 if nearest
                 else f"none of the {len(names)} names is like it"
             )

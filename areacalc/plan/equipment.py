@@ -7,7 +7,7 @@ from areacalc.bath.course import LimitedBy
 from areacalc.estimate import Estimate
 from areacalc.figure import Figure
 from areacalc.load.load import Load
-from areacalc.plan.course import RunPlan, TimePlan
+from areacalc.plan.course import RunPlan, TimePlan, plan_run
 from areacalc.plan.room import RoomPlan, offered, rack_made
 from areacalc.plan.share_out import CurrentPlan, Shared, Sharing
 from areacalc.plant.cathode import CathodeCheck, cathode_for, check_cathodes
@@ -30,9 +30,10 @@ from areacalc.plant.too_small import (
 
 
 def in_runs(of: Sharing, shared: Shared, room: RoomPlan) -> InRuns | None:
-    """The fewest runs in which every part has room and a density inside the window; None where one run does it.
+    """The fewest runs in which every part has room and a density inside the window.
 
-    The kinds of part go in by area, the largest first.
+    None where one run does it, or the volts of the supply hold a run down: fewer parts bring amperes, not volts. The
+    kinds of part go in by area, the largest first.
     """
     load, parts, currents = of.load, of.parts, shared.currents
     least, limit_a = currents.window.least_a_per_dm2, load.supply.limit_a if load.supply else math.inf
@@ -67,6 +68,11 @@ def in_runs(of: Sharing, shared: Shared, room: RoomPlan) -> InRuns | None:
             min(limit_a, wanted * taken_mm2(run, at_wanted) * 1e-4))
         for run in found
     )  # fmt: skip
+    areas_mm2 = [taken_mm2(run, at_wanted) for run in found]
+    if room.would_do is None and any(
+        _lacks_volts(of, shared, mm2, run.current_a) for mm2, run in zip(areas_mm2, runs, strict=True)
+    ):
+        return None
     return InRuns(runs, tuple(names[i] for i in alone))
 
 
@@ -99,7 +105,7 @@ def plan_plant(of: Sharing, shared: Shared, time: TimePlan, most_v: float, room:
     rack, most_a = rack_made(load), currents.most.estimate.high
     ways = _ways_out(load, shared, time, supply_to_buy(most_a, most_v))
     too_little = ways is not None and ways.lower_density is not None and not shared.currents.in_window
-    if room.would_do is not None or too_little:  # fewer parts at a time bring amperes, not volts
+    if room.would_do is not None or too_little:
         split = in_runs(of, shared, room)
         ways = replace(ways or WaysOut(), in_runs=split, tank=room.would_do)
     return PlantPlan(
@@ -135,6 +141,18 @@ def _ways_out(load: Load, shared: Shared, time: TimePlan, buy: BuySupply) -> Way
     steady_s = time.charge.estimate.value * 3600.0 / currents.wanted_a
     least, wanted = currents.window.least_a_per_dm2, currents.wanted_a / (area.value * 1e-4)
     return WaysOut(lower_density(load.supply, area, least, wanted, steady_s), buy=buy)
+
+
+def _lacks_volts(of: Sharing, shared: Shared, area_mm2: float, current_a: float) -> bool:
+    """Whether a run of a part of the load is short of volts, which follow the density and the heat."""
+    load, currents = of.load, shared.currents
+    if load.supply is None:
+        return False
+    area = replace(shared.asked.area, estimate=Estimate.exact(area_mm2))
+    current = replace(currents.set, estimate=Estimate.exact(current_a))
+    asked = replace(shared.asked, area=area, current=current)
+    run = plan_run(asked, load.bath, of.measured.held, load.supply, quick=True)
+    return short_of_volts(load.supply, run, replace(currents, set=current))
 
 
 def short_of_volts(supply: Supply, run: RunPlan, currents: CurrentPlan) -> bool:

@@ -154,14 +154,16 @@ def changes_of(fault: Fault) -> Changes:
         return {"finish.thickness": f"{three(wants.estimate.value)} um", "finish.shade": ""}
     if "fill" in fault.fact:
         return {"part.fill": ", ".join(cast("tuple[str, ...]", fault.fact["fill"]))}
+    if "up" in fault.fact:
+        return {"part.up": str(fault.fact["up"])}
     return {"finish.seal": "none"} if fault.kind is FaultKind.SEALED_HARD_COAT else {}
 
 
 def changes_for(way: WayOut) -> Changes:
     """The values that take a way out; none for runs, whose counts are the person's."""
     match way:
-        case LowerDensity() if way.other_windows and not way.in_window:
-            return {"finish.density": way.other_windows[0]}
+        case LowerDensity() if not way.in_window:
+            return {"finish.density": way.key}
         case BuySupply():
             return {"supply.current": f"{three(way.rating_a)} A", "supply.voltage": f"{three(way.rating_v)} V"}
         case Layout():

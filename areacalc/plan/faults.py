@@ -20,6 +20,7 @@ from areacalc.estimate import total
 from areacalc.fact import Value, fact, quantity
 from areacalc.figure import Figure
 from areacalc.load.load import SurfaceFinish
+from areacalc.part.part import Part
 from areacalc.plan.equipment import short_of_volts
 from areacalc.plan.fault import Fault, FaultKind, Weight, idle_keys
 from areacalc.plan.named_figures import evenness
@@ -304,7 +305,7 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
             weigh, kind = (_spoils, FaultKind.AIR_TRAPPED) if dry.value > SPOT.value else (
                 _watch, FaultKind.AIR_IF_TILTED)  # fmt: skip
             yield weigh(kind, part=name, bores=tuple(shut), bare=quantity(dry.value, "mm2"),
-                        most=quantity(dry.high, "mm2"))  # fmt: skip
+                        most=quantity(dry.high, "mm2"), up=_airless(part.part))  # fmt: skip
         too_large = makes_too_large(part.notes)
         if too_large is not None and part.part is not None:
             yield _stops(FaultKind.UNIT_DOUBTED, part=name, note=too_large, unit=part.part.body.unit.name)
@@ -329,6 +330,17 @@ def _of_parts(made: Stages) -> Iterable[Fault]:
     if unsaid := [p.line.name for p in open_ones]:  # their meshes are open, so that no way up can be chosen
         of_some = tuple(unsaid) if len(unsaid) < len(made.parts) else None
         yield _watch(FaultKind.HANGING_NOT_GIVEN, parts=of_some)
+
+
+def _airless(part: Part | None) -> str | None:
+    """The way up that `hang` ranks first, as the key `up` takes it, where it traps no air however the part leans."""
+    best = part.ranked[0] if part is not None and part.ranked else None
+    if best is None or (best.most or best.outcome).dry_mm2 > SPOT.value:
+        return None
+    axis = max(range(3), key=lambda k: abs(best.up[k]))
+    if abs(best.up[axis]) > 1.0 - 1e-9:
+        return "xyz"[axis] + ("+" if best.up[axis] > 0.0 else "-")
+    return ",".join(f"{x:.3g}" for x in best.up)
 
 
 def _fill(note: Note) -> Value | None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from areacalc.bath.window import WINDOWS
+from areacalc.digits import three
 from areacalc.errors import BadInput
 from areacalc.estimate import Estimate
 from areacalc.plant.layout import Layout
@@ -25,6 +26,11 @@ class LowerDensity:
     run_s: float
     in_window: bool
     other_windows: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """What `density` under [finish] must say to plan so."""
+        return f"{three(self.density_a_per_dm2)} A/dm2"
 
 
 @dataclass(frozen=True, slots=True)

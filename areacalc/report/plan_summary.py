@@ -114,5 +114,7 @@ def fault_lines(faults: tuple[Fault, ...], inch: bool, room: int) -> list[str]:
         lines += more
         told += 1
     left = len(faults) - told
+    if not told:
+        return [f"Faults: {left} to watch: --full"]
     rest = [f"  and {left} more to watch: --full"] if left else []
     return ["Faults, worst first:", *lines, *rest]

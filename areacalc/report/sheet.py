@@ -163,7 +163,7 @@ def _tank(plan: Plan, inch: bool) -> tuple[str, ...]:
         bare = "" if rack.insulated else "bare "
         for rod in rack.members:
             thick, long = (_whole(shown(mm, "mm", inch)) for mm in (rod.diameter_mm, rod.wet_mm / rod.number))
-            said.append(f"{rod.number} x {rod.piece.value}, {bare}{rack.metal}, {thick} thick, {long} in the liquid")
+            said.append(f"{rod.number} x {rod.piece.value}, {bare}{rack.metal}, {thick} thick, {long} of each wet")
         said += ["partly assumed"] if rack.unsaid else []
         said += filter(None, [contacts_words(rack)])
     return tuple(said)
@@ -194,7 +194,7 @@ def _setting(plan: Plan, name: str, label: str, inch: bool) -> Dial:
     if name == "current":
         supply = plan.load.supply
         low, high = plan.figures["current-least"].estimate.low, plan.figures["current-most"].estimate.high
-        bounds = f"{shown(low, 'A')} to {shown(min(high, supply.limit_a) if supply else high, 'A')}"
+        bounds = f"in the window: {shown(low, 'A')} to {shown(min(high, supply.limit_a) if supply else high, 'A')}"
         ramp = supply.ramp_s if supply else 0.0
         label = f"raise over {shown(ramp, 's')} to" if ramp else label
     return Dial(label, value_text(figure, inch), bounds)

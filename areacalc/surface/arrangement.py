@@ -15,6 +15,7 @@ from areacalc.shape.kinds import Floats, Ints, Note, Surface, SurfaceKind, Truth
 from areacalc.shape.mesh.boxes import overlaps, within
 from areacalc.shape.mesh.measure_loops import winding_number
 from areacalc.shape.mesh.rounding import rounding_mm
+from areacalc.shape.mesh.soundness import SEEN_MM2
 from areacalc.shape.mesh.topology import connected
 from areacalc.shape.mesh.topology_loops import by_label
 from areacalc.surface.bodies import Bodies
@@ -358,7 +359,12 @@ def _told(joined: list[_Joined], area: Floats, hidden: Share) -> list[Note]:
     count = sum(len(each.bodies) for each in joined)
     touch = sum(each.touch_mm2 for each in joined)
     inside = max(0.0, float(hidden[0] @ area) - touch)
-    told = fact(SurfaceNote.UNITED, count=count, touch=quantity(touch, "mm2"), inside=quantity(inside, "mm2"))
+    told = fact(
+        SurfaceNote.UNITED,
+        count=count,
+        touch=quantity(touch, "mm2"),
+        inside=quantity(inside, "mm2") if inside > SEEN_MM2 else None,
+    )
     notes = [Note(told)]
     doubt = sum(float(each.doubt_mm2.sum()) for each in joined)
     if doubt:

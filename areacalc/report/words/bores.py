@@ -55,18 +55,16 @@ def bores_take(facts: Iterable[Fact]) -> str:
     told = [_bore_takes(Telling(each)) for each in facts]
     if not told:
         return ""
-    takes = f"{told[0]} of that, {len(told) - 1} others less" if len(told) > 2 else f"{joined(told)} of that"
+    takes = f"{told[0]}, {len(told) - 1} others less" if len(told) > 2 else joined(told)
     return f"In a usual bath {takes}; `areacalc plan` counts so, in your bath."
 
 
 def _bore_takes(t: Telling) -> str:
     alike = t.count("alike")
-    more = f" and {alike - 1} like it" if alike > 1 else ""
-    return t("{bore}" + more + " of {part} takes {share:percent}")
+    more, take, full = (f" and {alike - 1} like it", "each take", "their") if alike > 1 else ("", "takes", "its")
+    return t("{bore}" + more + " on {part} " + take + " {share:percent} of " + full + " full share")
 
 
 BORES: Catalogue = {
-    CountedWhole.BORE: lambda t: (
-        f"Bores are counted in full. In a usual bath {_bore_takes(t)} of that; the plan counts so."
-    )
+    CountedWhole.BORE: lambda t: f"Bores are counted in full. In a usual bath {_bore_takes(t)}; the plan counts so."
 }

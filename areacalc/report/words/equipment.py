@@ -61,7 +61,7 @@ def ways_out_told(ways: WaysOut | None, inch: bool = False) -> tuple[tuple[WayOu
     if (low := ways.lower_density) is not None and (low.in_window or low.other_windows):
         verdict = "inside the window" if low.in_window else "BELOW the window asked for"
         if not low.in_window:
-            verdict += f", inside '{low.other_windows[0]}'; density = \"{low.other_windows[0]}\" plans within that"
+            verdict += f", inside '{low.other_windows[0]}'; density = \"{low.key}\" plans so"
         told = f"{three(low.current_a)} A, {shown(low.density_a_per_dm2, 'A/dm2', inch)}"
         out.append((low, f"All parts at {told} ({verdict}), for about {shown(low.run_s, 's')}."))
     if ways.in_runs is not None and ways.in_runs.runs:

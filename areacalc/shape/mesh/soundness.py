@@ -15,6 +15,7 @@ from areacalc.shape.mesh.topology import Topology, on_crowded_edges
 from areacalc.shape.mesh.topology_loops import by_label, join_some
 
 _SPECK = 1e-3  # of the part's size: what no tool cuts and no print shows
+SEEN_MM2 = 0.01  # chosen: less of a surface is not told
 _PLACES = 3  # openings told in a note
 _MIXED = Note(fact(FileNote.MIXED_NORMALS))
 _MOST = 300_000_000  # pairs held against each other before giving up: a few seconds
@@ -98,7 +99,12 @@ def _crossings(mesh: Topology, area: Floats) -> Note | None:
         return None
     buried = _buried(mesh, area, rows)
     low = buried + float(area[rows].sum())
-    told = fact(FileNote.SELF_CROSSING, count=len(rows), inside=quantity(buried, "mm2"), less=quantity(low, "mm2"))
+    told = fact(
+        FileNote.SELF_CROSSING,
+        count=len(rows),
+        inside=quantity(buried, "mm2") if buried > SEEN_MM2 else None,
+        less=quantity(low, "mm2"),
+    )
     return Note(told, True, low, cause="surface through itself")
 
 

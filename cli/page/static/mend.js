@@ -59,9 +59,10 @@ export function mends(desk, of, keys, changes = {}, part = "") {
 
 /** Write values into the load; a part's own go to it. @param {Desk} desk @param {Record<string, string>} changes @param {string} part its name */
 export function fill(desk, changes, part = "") {
-  const { "finish.density": density, "part.fill": bores, ...rest } = changes;
+  const { "finish.density": density, "part.fill": bores, "part.up": up, ...rest } = changes;
   const id = desk.bench.parts.find(({ name }) => name === part)?.id;
   if (bores && id) desk.change(id, (/** @type {Doc.Part} */ { choices }) => ({ choices: { fill: [...(choices.fill ?? []), ...bores.split(", ")] } }), `${id} words`);
+  if (up && id) desk.change(id, { up }, `${id} up`);
   if (!density && !Object.keys(rest).length) return;
   desk.set((/** @type {Doc.Settings} */ { tables }) => ({ tables: withValues(tables, rest), ...(density ? { density } : {}) }));
 }
