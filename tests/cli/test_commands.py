@@ -101,7 +101,7 @@ def test_sketch_and_its_exports_agree(tmp_path):
 def test_a_sketch_from_a_file_says_once_how_it_is_drawn_and_which_unit_was_taken(tmp_path):
     (tmp_path / "rod.csv").write_text("0,1\n1.5,1\n")
     said = run("sketch", tmp_path / "rod.csv", "--chord-error", "0.1 mm", "--export", tmp_path / "rod.stl").stdout
-    assert said.count("within 0.1 mm") == said.count("flats round the axis") == 1
+    assert said.count("up to 0.1 mm off") == said.count("flats round the axis") == 1
     assert "areacalc took mm" in said
     assert "warning" in said
 

@@ -271,7 +271,7 @@ def test_more_parts_are_repeated_and_the_bath_is_told(shop):
     code, said, _ = areacalc(shop, "logbook", "repeat", "1", "--count", "4", "--out", "again.toml")
     assert code == 0
     assert "as it was in run 1, 180 g/L of acid" in said
-    assert 'If today\'s is different, write bath = "small one" at the top of the load file' in said
+    assert 'If today\'s is different, write the load with --out, put bath = "small one" at its top' in said
     assert "count = 4" in (shop / "again.toml").read_text()
     with_a_run(shop)
     assert "--count: the load has several kinds" in areacalc(shop, "logbook", "repeat", "2", "--count", "4")[2]

@@ -121,5 +121,5 @@ def test_steps_and_table_speak_one_unit_and_one_figure():
     assert "Put 1.6 gal of" in steps  # 6.06 / 3.7854
     assert "1.06 gal (11.2 lb) of acid" in steps
     assert " L " not in steps
-    assert "cool to 68 F" in steps
+    assert "Bring the bath to 68 F" in steps
     assert said.count("1.113") == 2

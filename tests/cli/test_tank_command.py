@@ -227,7 +227,7 @@ def test_a_band_that_is_no_temperature_is_refused():
 
 def test_a_bore_that_counts_for_more_than_it_takes_is_told():
     notes = document(SAMPLES / "pen-body.toml")["notes"]
-    assert any("In a usual bath bore-1 of pen-body takes 66 %" in note for note in notes)
+    assert any("In a usual bath bore-1 on pen-body takes 66 %" in note for note in notes)
     plugged = document(SAMPLES / "pen-cap.toml", "--plug", "blind-bore-1")["notes"]
     assert not any("count in full" in note for note in plugged)
 

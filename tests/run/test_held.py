@@ -295,7 +295,7 @@ def test_a_current_left_on_is_ordered_off_and_no_coating_is_told_above_what_the_
     assert told["alarms"][0].startswith(
         "Switch off at the power supply: the current was due off at 21 min 19 s. By its charge"
     )
-    assert "This bath allows 32.9 um (11.2 to 58.8) at most." in told["alarms"][0]
+    assert "This bath allows 32.9 um (11.3 to 58.7) at most." in told["alarms"][0]
     assert switch_off_words(told).startswith("the current was due off at 21 min 19 s")
 
 

@@ -48,7 +48,7 @@ def test_a_band_along_a_lying_rod_holds_its_true_share(sides, low, share):
     truth = 30.0 * lying(10.0, low, high) + 2.0 * segment(10.0, low, high)
     found = rod(sides).with_choices(wet_only=f"y from {low:.4f} to {high:.4f} mm").wetted().value
     assert found.low <= truth <= found.high
-    assert found.value == pytest.approx(truth, rel=0.02)
+    assert found.value == pytest.approx(truth, rel=1.0 / sides)
 
 
 @pytest.mark.parametrize("sides", [16, 48, 200])

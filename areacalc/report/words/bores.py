@@ -56,7 +56,7 @@ def bores_take(facts: Iterable[Fact]) -> str:
     if not told:
         return ""
     takes = f"{told[0]}, {len(told) - 1} others less" if len(told) > 2 else joined(told)
-    return f"In a usual bath {takes}; `areacalc plan` counts so, in your bath."
+    return f"In a usual bath {takes}; `areacalc plan` counts so."
 
 
 def _bore_takes(t: Telling) -> str:

@@ -16,9 +16,9 @@ _NAMED = 6  # bores named one by one
 def note_words(told: Fact, inch: bool = False) -> str:
     """The sentence of a note, in metric or US units.
 
-    >>> from areacalc.fact import fact, quantity
-    >>> note_words(fact(FileNote.REVOLVED, flats=68, within=quantity(0.01, "mm")))
-    'the file has 68 flats round the axis, within 0.01 mm; the areas above are exact'
+    >>> from areacalc.fact import fact
+    >>> note_words(fact(SurfaceNote.ALL_DRY))
+    'the acid touches no surface of this part'
     """
     return Telling(told, inch).tell(NOTES[told.kind])
 
