@@ -38,6 +38,8 @@ def area(
     """
     hangs.by()
     paths = part_files(files)
+    if many.table is not None:
+        paths = list(dict.fromkeys(paths))  # a row a file
     numbers = counts(count, paths)
     if many.table is not None:
         what = "cannot be used with --out, whose table has all figures in mm"

@@ -11,16 +11,26 @@ _BY_NAME = {".toml", ".csv"}  # in a folder these may be anything; a pattern or 
 
 
 def part_files(given: Iterable[str | os.PathLike[str]]) -> list[Path]:
-    """The files meant, each once: names as they stand, what a pattern or a folder holds in the order of its names.
+    """The files meant: names as they stand, as often as they are given; what a pattern or a folder holds besides, in
+    the order of its names.
 
     `**` in a pattern goes through all folders below, and a folder stands for the part files in it and below it;
     lathe profiles in TOML or CSV are taken from a folder only by a pattern. Raises BadInput: a pattern or a folder
     that holds no part file.
     """
-    return list(dict.fromkeys(path for each in given for path in _meant(os.fspath(each))))
+    found: list[Path] = []
+    for one in given:
+        each = os.fspath(one)
+        if os.path.isdir(each) or (glob.has_magic(each) and not os.path.exists(each)):
+            there = set(found)
+            found += [path for path in dict.fromkeys(_held(each)) if path not in there]
+        else:
+            found.append(Path(each))
+    return found
 
 
-def _meant(given: str) -> Iterator[Path]:
+def _held(given: str) -> Iterator[Path]:
+    """The part files in a folder, or those that a pattern finds."""
     if os.path.isdir(given):
         from areacalc.shape.read import FORMATS
 
@@ -30,7 +40,7 @@ def _meant(given: str) -> Iterator[Path]:
         if not found:
             raise BadInput(given, f"no part file is in this folder ({' '.join(sorted(known))})", "name another folder")
         yield from found
-    elif glob.has_magic(given) and not os.path.exists(given):
+    else:
         from areacalc.surface.choice import SUFFIX
 
         found = [Path(path) for path in sorted(set(_matches(given))) if os.path.isfile(path)]
@@ -38,8 +48,6 @@ def _meant(given: str) -> Iterator[Path]:
         if not found:
             raise BadInput(given, "no file has such a name", "check the pattern and the folder")
         yield from found
-    else:
-        yield Path(given)
 
 
 def _matches(pattern: str) -> Iterator[str]:

@@ -49,7 +49,7 @@ def rows_of(
     keep: str | os.PathLike[str] | None = None,
 ) -> Rows:  # fmt: skip
     """The rows of all files meant, measured `jobs` at once; kept in the file `keep`, where one is named."""
-    paths = part_files(given)
+    paths = list(dict.fromkeys(part_files(given)))
     with Kept(Path(":memory:" if keep is None else keep)) as kept:
         with Crew(crew_size(jobs, len(paths))) as crew:
             bring_up_to_date(paths, asked, kept, crew.records, lambda was_there: None)

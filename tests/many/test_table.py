@@ -139,7 +139,7 @@ def test_misuse_is_one_line_and_nothing_is_written(parts, tmp_path, words, said)
 def test_names_with_brackets_are_names_first(tmp_path):
     odd = tmp_path / "knob[1].stl"
     shutil.copy(SAMPLES / "ring.stl", odd)
-    assert part_files([odd, odd, tmp_path / "knob*.stl"]) == [odd]
+    assert part_files([odd, odd, tmp_path / "knob*.stl"]) == [odd, odd]  # two parts of one file
 
 
 def test_kept_rows_serve_one_run_at_a_time_and_damage_is_told(tmp_path):
