@@ -68,6 +68,7 @@ class FileNote(Enum):
     REVOLVED = "revolved"
     COLUMNS_READ = "columns-read"
     THREAD_SIZE = "thread-size"
+    HOLLOW_END = "hollow-end"
     LEFT_OUT = "left-out"
     FREE_FORM_LEFT_OUT = "free-form-left-out"
     COLOURS_MISSING = "colours-missing"

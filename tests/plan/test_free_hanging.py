@@ -163,8 +163,8 @@ def test_a_bubble_is_not_told_as_the_cause_where_the_bare_wires_are(tmp_path):
 
 
 @pytest.mark.parametrize(("ends", "said", "unsaid"), [
-    ({"most": 2.71}, "With air, on the rest 3 A is 3.51 A/dm2, above the 2.71 A/dm2", "Filled"),
-    ({"least": 2.25}, "Filled, 3 A is only 1.97 A/dm2, under the 2.25 A/dm2", "With air"),
+    ({"most": 2.71}, "With air in every such bore, on the rest 3 A is 3.51 A/dm2, above the 2.71 A/dm2", "filled, 3 A"),
+    ({"least": 2.25}, "All filled, 3 A is only 1.97 A/dm2, under the 2.25 A/dm2", "With air"),
 ])  # fmt: skip
 def test_narrow_bores_are_told_with_the_density_that_lies_outside_the_window(ends, said, unsaid):
     density = quantity(Estimate(2.4, 1.97, 3.51, ("air",)), "A/dm2")

@@ -309,3 +309,11 @@ def test_two_fillets_may_use_up_the_side_between_them() -> None:
     ball = profile_of(sketch_of("0 12 r6, 40 12 r6"), "profile")
     assert math.isclose(sum(segment.area_mm2.value for segment in ball.segments), math.pi * 12 * 40, rel_tol=1e-9)
     profile_of(sketch_of("0 20, 20 20 r2, 20 28 r2, 40 28"), "profile")
+
+
+def test_an_outside_that_runs_back_is_told_as_a_hollow_end():
+    (note,) = profile_of("0 12, 100 12, 90 8; unit mm").notes
+    assert (note.code, note.warns) == ("hollow-end", False)
+    assert note.fact["most"].estimate.value == pytest.approx(100.0)
+    assert note.fact["end"].estimate.value == pytest.approx(90.0)
+    assert not profile_of("0 12, 100 12, 110 8; unit mm").notes

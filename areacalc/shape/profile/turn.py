@@ -1,6 +1,7 @@
 """A sketch to a checked profile: the outside, the end faces and the bores as one chain with the metal on its right."""
 
 import math
+from collections.abc import Iterator
 from dataclasses import replace
 
 from areacalc.errors import BadInput
@@ -69,9 +70,17 @@ def turn(name: str, source: str, outside: list[Vertex], bores: list[BoreWords], 
             raise BadInput(f"{source}, {side} end", what, "make the bore smaller or the outside larger")
     segments = _named(chain(_faced(outside, mouth_left, mouth_right), source), mouth_left, mouth_right)
     whole = [*segments, *right_chain, *(s.reversed() for s in reversed(left_chain))]
-    profile = Profile(name, source, tuple(whole), tuple(listed), unit, tuple(_thread_notes(whole)))
+    profile = Profile(name, source, tuple(whole), tuple(listed), unit, (*_thread_notes(whole), *_hollow_ends(outside)))
     check_profile(profile)
     return profile
+
+
+def _hollow_ends(outside: list[Vertex]) -> Iterator[Note]:
+    """A note for each end behind which the outside goes on: a hollow end, or a slip of the person's."""
+    along = [vertex.spot[0] for vertex in outside]
+    for end, most in ((along[0], min(along)), (along[-1], max(along))):
+        if abs(most - end) > 1e-9:
+            yield Note(fact(FileNote.HOLLOW_END, most=quantity(most, "mm"), end=quantity(end, "mm")))
 
 
 def _faced(outside: list[Vertex], mouth_left: Spot, mouth_right: Spot) -> list[Vertex]:
