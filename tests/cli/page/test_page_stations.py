@@ -281,7 +281,7 @@ def test_a_load_dropped_beside_a_part_tells_so_and_takes_it_off_on_a_press(windo
     names = "[...document.querySelectorAll('#parts .name')].map((n) => n.textContent).join()"
     until(tab, f"{names} === 'ring.stl,ring 2.stl'")
     hand_over(tab, "weak.toml", WEAK)
-    until(tab, "document.querySelector('#say').textContent.includes('ring 2.stl hung here before and stays')")
+    until(tab, "document.querySelector('#say').textContent.includes('ring 2.stl stood here before and stays')")
     tab.click("#say button:text('Take off what hung before')")
     until(tab, "document.querySelectorAll('#parts .card').length === 1")
     tab.click("#undo")
