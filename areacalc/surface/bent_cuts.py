@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from areacalc.shape.body import cross, summed
+from areacalc.shape.body import summed
 from areacalc.shape.kinds import Floats, Ints, Surface, SurfaceKind, Truths
+from areacalc.shape.mesh.measure_loops import normals
 from areacalc.surface.features.fit import distances, gradients
 from areacalc.surface.skin import Patch, SurfaceMap
 from areacalc.surface.split import Pieces, Plane
@@ -33,9 +34,9 @@ def bent(skin: SurfaceMap, planes: Sequence[Plane], pieces: Pieces, state: Ints)
     if skin.as_drawn or not planes:
         return several
     held = patch_of >= 0
+    whole = summed(held[held].astype(float), patch_of[held], len(several))
     for each in np.unique(state):
         mine = summed((state == each)[held].astype(float), patch_of[held], len(several))
-        whole = summed(np.ones(int(held.sum())), patch_of[held], len(several))
         several |= (mine > 0) & (mine < whole)
     for row in np.nonzero(several)[0].tolist():
         patch = skin.patches[row]
@@ -167,16 +168,14 @@ def _sag_mm(skin: SurfaceMap) -> Floats:
     """
     mesh = skin.body.topology
     a, b, c = (mesh.points[mesh.corners[:, j]] for j in range(3))
-    facing = cross(b - a, c - a)
-    double = np.sqrt(np.einsum("ij,ij->i", facing, facing))
-    normal = facing / np.maximum(double, 1e-300)[:, None]
-    sag = np.zeros(len(double))
+    normal, area = normals(mesh.points, mesh.corners)
+    sag = np.zeros(len(area))
     patch_of = skin.patch_of[mesh.triangle_of]
     for side, (p, q) in enumerate(((a, b), (b, c), (c, a))):
         beyond = mesh.across[:, side]
         same = (beyond >= 0) & (patch_of[beyond] == patch_of)
         turn = np.arccos(np.abs(np.einsum("ij,ij->i", normal, normal[beyond])).clip(max=1.0)) * same
-        across = double / np.maximum(np.linalg.norm(q - p, axis=1), 1e-300)
+        across = 2.0 * area / np.maximum(np.linalg.norm(q - p, axis=1), 1e-300)
         sag = np.maximum(sag, 0.5 * across * np.tan(0.25 * turn))
     out = np.zeros(len(skin.patch_of))
     out[mesh.triangle_of] = sag
